@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: MIT
+"""Solve a vessel."""

@@ -1,0 +1,23 @@
+# SPDX-License-Identifier: MIT
+"""The kinds of value that fields of the vessel hold, with the range each accepts."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from msgspec import Meta
+
+Tag = Annotated[
+    str,
+    Meta(
+        min_length=1,
+        max_length=40,
+        pattern=r"^[^\s:/\[\]][^:/\[\]\n\r\t]*$",
+        description="Name of a part, unique in its vessel; no colon, slash or square bracket.",
+    ),
+]
+Positive = Annotated[float, Meta(gt=0)]
+NonNegative = Annotated[float, Meta(ge=0)]
+Percent = Annotated[float, Meta(ge=0, le=100)]
+Temperature = Annotated[float, Meta(ge=-60, le=120)]
+Point = tuple[float, float]

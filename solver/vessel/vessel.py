@@ -1,0 +1,168 @@
+# SPDX-License-Identifier: MIT
+"""The vessel: the document, an immutable value.
+
+An edit is a function from vessel to vessel (``solver.vessel.edits``); undo keeps the old value.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct, field
+
+from solver.change import Change
+from solver.vessel.components import AnyComponent
+from solver.vessel.fields import NonNegative, Percent, Point, Positive, Tag, Temperature
+from solver.vessel.run import Run
+
+#: Number of the file format this program writes.
+FORMAT = 1
+
+
+class LoopLiquid(Struct, frozen=True, forbid_unknown_fields=True):
+    """What flows in the loop, at one temperature for all of it."""
+
+    kind: Literal["water", "propylene_glycol", "ethylene_glycol"] = "water"
+    share_percent: Annotated[float, Meta(ge=0, le=60)] = 0.0
+    share_by: Literal["mass", "volume"] = "volume"
+    temp_C: Annotated[float, Meta(ge=-30, le=95)] = 9.5
+
+
+class Conditions(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A named set of weather and sea."""
+
+    name: str
+    outdoor_temp_C: Temperature = 35.0
+    outdoor_rh_percent: Percent = 70.0
+    sea_temp_C: Annotated[float, Meta(ge=-2, le=40)] = 32.0
+    sea_salinity_g_kg: Annotated[float, Meta(ge=0, le=42)] = 35.0
+    mode: Literal["cooling", "heating"] = "cooling"
+
+
+class Deck(Struct, frozen=True, forbid_unknown_fields=True):
+    """A deck and its height above the waterline (negative below)."""
+
+    name: str
+    height_m: float = 0.0
+
+
+class Cabin(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+    """A cabin; ``outline`` is its room on the drawing, a closed polygon."""
+
+    tag: Tag
+    name: str = ""
+    deck: str = ""
+    outline: tuple[Point, ...] = ()
+    set_point_C: Temperature = 23.0
+    notes: str = ""
+
+
+class Reading(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One measured value; ``quantity`` carries the unit, as in ``pressure_kPa``."""
+
+    tag: Tag
+    quantity: str
+    value: float
+    plus_minus: NonNegative = 0.0
+
+
+class ReadingSet(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Readings taken on one day; ``date`` as YYYY-MM-DD."""
+
+    date: Annotated[str, Meta(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+    readings: tuple[Reading, ...] = ()
+    notes: str = ""
+
+
+class Scenario(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Changes under one name: a chiller off, a valve shut, a fault."""
+
+    name: str
+    changes: tuple[Change, ...] = ()
+    notes: str = ""
+
+
+class Underlay(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+    """A picture under the drawing: a deck plan with its scale."""
+
+    file: str
+    deck: str = ""
+    at: Point = (0.0, 0.0)
+    metres_per_unit: Positive = 0.05
+    units_per_pixel: Positive = 1.0
+    opacity_percent: Percent = 40.0
+
+
+class Limits(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+    """What findings judge by; defaults are common practice (docs/physics.md names the sources)."""
+
+    velocity_min_m_s: NonNegative = 0.3
+    velocity_max_m_s: Positive = 1.5
+    sea_velocity_max_m_s: Positive = 2.5
+    loss_max_Pa_m: Positive = 400.0
+    share_min_percent: Percent = 90.0
+    share_max_percent: Annotated[float, Meta(ge=100, le=1000)] = 115.0
+    static_min_kPa: NonNegative = 30.0
+    npsh_margin_m: NonNegative = 0.5
+
+
+class Method(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+    """How losses of fittings and tees are worked out."""
+
+    fittings: Literal["crane", "hooper", "darby"] = "crane"
+    tees: Literal["flow_split", "constant"] = "flow_split"
+
+
+class Vessel(
+    Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict=True
+):
+    """The whole document.
+
+    Lookups by tag are worked out once per value and kept with it.
+    """
+
+    format: Annotated[int, Meta(ge=1)] = FORMAT
+    name: str
+    notes: str = ""
+    units: Literal["si", "us"] = "si"
+    loop_liquid: LoopLiquid = field(default_factory=LoopLiquid)
+    conditions: Annotated[tuple[Conditions, ...], Meta(min_length=1)] = (Conditions(name="Summer"),)
+    condition: str = ""
+    decks: tuple[Deck, ...] = ()
+    cabins: tuple[Cabin, ...] = ()
+    components: tuple[AnyComponent, ...] = ()
+    runs: tuple[Run, ...] = ()
+    readings: tuple[ReadingSet, ...] = ()
+    scenarios: tuple[Scenario, ...] = ()
+    underlays: tuple[Underlay, ...] = ()
+    limits: Limits = field(default_factory=Limits)
+    method: Method = field(default_factory=Method)
+    parts_list: str = ""
+
+    @cached_property
+    def component_by_tag(self) -> dict[str, AnyComponent]:
+        """Tag -> component."""
+        return {component.tag: component for component in self.components}
+
+    @cached_property
+    def run_by_tag(self) -> dict[str, Run]:
+        """Tag -> run."""
+        return {run.tag: run for run in self.runs}
+
+    @cached_property
+    def runs_at(self) -> dict[tuple[str, str], tuple[Run, ...]]:
+        """(tag, port) -> the runs that end there, in file order."""
+        found: dict[tuple[str, str], list[Run]] = {}
+        for run in self.runs:
+            found.setdefault(run.start, []).append(run)
+            found.setdefault(run.end, []).append(run)
+        return {port: tuple(runs) for port, runs in found.items()}
+
+    @property
+    def current_conditions(self) -> Conditions:
+        """The conditions named by ``condition``, else the first."""
+        for conditions in self.conditions:
+            if conditions.name == self.condition:
+                return conditions
+        return self.conditions[0]
