@@ -21,21 +21,33 @@ class FileError(FarcabinError, ValueError):
         The file as the user named it.
     place : str
         Where in the file, such as ``components[3].speed_percent`` (AH-7 is named where known).
+    problem : str
+        What is wrong there.
     value : str
         The refused value as text, empty if there is none (a missing key).
     accepted : str
         What is accepted there.
+    others : tuple of FileError
+        Further problems of the same file, in file order; their lines follow in the text.
     """
 
-    def __init__(self, path: str, place: str, problem: str, value: str = "", accepted: str = ""):
+    def __init__(
+        self,
+        path: str,
+        place: str,
+        problem: str,
+        value: str = "",
+        accepted: str = "",
+        others: tuple[FileError, ...] = (),
+    ):
         self.path, self.place, self.problem = path, place, problem
-        self.value, self.accepted = value, accepted
+        self.value, self.accepted, self.others = value, accepted, others
         parts = [f"{path}: {place}: {problem}" if place else f"{path}: {problem}"]
         if value:
             parts.append(f"found {value}")
         if accepted:
             parts.append(f"accepted: {accepted}")
-        super().__init__("; ".join(parts))
+        super().__init__("\n".join(["; ".join(parts), *map(str, others)]))
 
 
 class EditError(FarcabinError, ValueError):
