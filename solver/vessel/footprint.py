@@ -3,7 +3,8 @@
 
 Drawing units: the symbol module is 10 units, y points down.  Figures here are for no rotation;
 ``turn`` counts quarter turns clockwise.  Ports lie on the 10-unit grid, so that runs between
-components placed on the grid go at right angles.
+components placed on the grid go at right angles.  A body need not lie evenly about the centre: a
+gauge stands above its pipe, a drain hangs below it.
 """
 
 from __future__ import annotations
@@ -12,6 +13,16 @@ from typing import NamedTuple
 
 from solver.vessel.components import Component, kind_name
 from solver.vessel.fields import Point
+
+
+class Rect(NamedTuple):
+    """A rectangle on the drawing."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
 
 #: Distance between the ports of a manifold.
 MANIFOLD_PITCH = 20.0
@@ -39,30 +50,41 @@ _PORTS: dict[str, dict[str, Point]] = {
     "overboard": {"connection": (-20.0, 0.0)},
 }
 
-#: Half width and half height of the body, for hit areas, labels and routing.
-_BODY: dict[str, tuple[float, float]] = {
-    "circulation_pump": (15.0, 15.0),
-    "sea_water_pump": (15.0, 15.0),
-    "chiller": (40.0, 30.0),
-    "air_handler": (30.0, 20.0),
-    "tee": (3.5, 3.5),
-    "expansion_vessel": (12.0, 12.0),
-    "air_separator": (10.0, 15.0),
-    "fill_point": (6.0, 6.0),
-    "flexible_hose": (20.0, 5.0),
-    "through_hull": (12.0, 12.0),
-    "overboard": (12.0, 12.0),
+#: The body about the component's centre, for hit areas, labels and routing.
+_BODY: dict[str, Rect] = {
+    "circulation_pump": Rect(-14.0, -14.0, 14.0, 14.0),
+    "sea_water_pump": Rect(-14.0, -14.0, 14.0, 14.0),
+    "chiller": Rect(-40.0, -30.0, 40.0, 30.0),
+    "air_handler": Rect(-30.0, -20.0, 30.0, 20.0),
+    "tee": Rect(-4.0, -4.0, 4.0, 4.0),
+    "isolating_valve": Rect(-10.0, -6.0, 10.0, 6.0),
+    "regulating_valve": Rect(-10.0, -10.0, 10.0, 9.0),
+    "check_valve": Rect(-10.0, -6.0, 10.0, 6.0),
+    "two_way_valve": Rect(-10.0, -20.0, 10.0, 6.0),
+    "three_way_valve": Rect(-10.0, -20.0, 10.0, 10.0),
+    "differential_bypass": Rect(-10.0, -20.0, 10.0, 6.0),
+    "constant_flow_valve": Rect(-10.0, -8.0, 10.0, 8.0),
+    "strainer": Rect(-10.0, -6.0, 12.0, 13.0),
+    "expansion_vessel": Rect(-12.0, -12.0, 12.0, 12.0),
+    "air_separator": Rect(-10.0, -20.0, 10.0, 15.0),
+    "air_vent": Rect(-6.0, -27.0, 6.0, 4.0),
+    "fill_point": Rect(-7.0, -22.0, 7.0, 10.0),
+    "drain": Rect(-7.0, -4.0, 7.0, 28.0),
+    "flexible_hose": Rect(-20.0, -5.0, 20.0, 5.0),
+    "through_hull": Rect(-14.0, -13.0, 14.0, 13.0),
+    "overboard": Rect(-14.0, -13.0, 14.0, 13.0),
+    "pressure_gauge": Rect(-9.0, -26.0, 9.0, 4.0),
+    "temperature_gauge": Rect(-9.0, -26.0, 9.0, 4.0),
+    "flow_meter": Rect(-9.0, -9.0, 9.0, 9.0),
 }
-_VALVE_BODY = (10.0, 6.0)
-
-
-class Rect(NamedTuple):
-    """A rectangle on the drawing."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
+_BUFFER_TANK_BODY = Rect(-20.0, -30.0, 20.0, 30.0)
+_BUFFER_TANK_TWO = {"inlet": (-30.0, -20.0), "outlet": (30.0, 20.0)}
+_BUFFER_TANK_FOUR = {
+    "primary_in": (-30.0, -20.0),
+    "primary_out": (-30.0, 20.0),
+    "secondary_out": (30.0, -20.0),
+    "secondary_in": (30.0, 20.0),
+}
 
 
 def turned(point: Point, turn: int) -> Point:
@@ -83,14 +105,7 @@ def port_offsets(component: Component) -> dict[str, Point]:
             for index, port in enumerate(component.ports)
         }
     if kind == "buffer_tank":
-        if len(component.ports) == 2:
-            return {"inlet": (-30.0, -20.0), "outlet": (30.0, 20.0)}
-        return {
-            "primary_in": (-30.0, -20.0),
-            "primary_out": (-30.0, 20.0),
-            "secondary_out": (30.0, -20.0),
-            "secondary_in": (30.0, 20.0),
-        }
+        return _BUFFER_TANK_TWO if len(component.ports) == 2 else _BUFFER_TANK_FOUR
     return _PORTS.get(kind, _IN_LINE)
 
 
@@ -103,29 +118,32 @@ def port_place(component: Component, port: str) -> Point:
 def port_direction(component: Component, port: str) -> Point:
     """Return the unit vector in which a run leaves a port (one of the four axes)."""
     x, y = port_offsets(component)[port]
-    half_width, half_height = body_half_size(component)
+    box = body_box(component)
     # A port belongs to the side of the body it sticks out of most.
-    if abs(x) - half_width >= abs(y) - half_height:
-        out = (1.0 if x > 0 else -1.0, 0.0)
-    else:
-        out = (0.0, 1.0 if y > 0 else -1.0)
-    return turned(out, component.turn)
+    sides = (
+        (x - box.right, (1.0, 0.0)),
+        (box.left - x, (-1.0, 0.0)),
+        (y - box.bottom, (0.0, 1.0)),
+        (box.top - y, (0.0, -1.0)),
+    )
+    return turned(max(sides)[1], component.turn)
 
 
-def body_half_size(component: Component) -> tuple[float, float]:
-    """Return half width and half height of the body before rotation."""
+def body_box(component: Component) -> Rect:
+    """Return the body about the component's centre, before rotation."""
     kind = kind_name(component)
     if kind == "manifold":
-        return (len(component.ports) * MANIFOLD_PITCH / 2, 5.0)
+        half = len(component.ports) * MANIFOLD_PITCH / 2
+        return Rect(-half, -5.0, half, 5.0)
     if kind == "buffer_tank":
-        return (20.0, 30.0)
-    return _BODY.get(kind, _VALVE_BODY)
+        return _BUFFER_TANK_BODY
+    return _BODY[kind]
 
 
 def body(component: Component) -> Rect:
     """Return the body's rectangle on the drawing."""
-    half_width, half_height = body_half_size(component)
-    if component.turn % 2:
-        half_width, half_height = half_height, half_width
+    box = body_box(component)
+    x1, y1 = turned((box.left, box.top), component.turn)
+    x2, y2 = turned((box.right, box.bottom), component.turn)
     x, y = component.at
-    return Rect(x - half_width, y - half_height, x + half_width, y + half_height)
+    return Rect(x + min(x1, x2), y + min(y1, y2), x + max(x1, x2), y + max(y1, y2))
