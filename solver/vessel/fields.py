@@ -12,8 +12,10 @@ Tag = Annotated[
     Meta(
         min_length=1,
         max_length=40,
-        pattern=r"^[^\s:/\[\]][^:/\[\]\n\r\t]*$",
-        description="Name of a part, unique in its vessel; no colon, slash or square bracket.",
+        # The look-ahead is for regular expressions whose $ also stands before a last line break.
+        pattern=r"^[^\s:/\[\]]([^:/\[\]\n\r\t]*[^\s:/\[\]])?$(?!\n)",
+        description="a tag of 1 to 40 characters, unique in its vessel; no colon, slash or square bracket, "
+        "no space at its ends",
     ),
 ]
 Positive = Annotated[float, Meta(gt=0)]

@@ -70,7 +70,7 @@ class Reading(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
 class ReadingSet(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """Readings taken on one day; ``date`` as YYYY-MM-DD."""
 
-    date: Annotated[str, Meta(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+    date: Annotated[str, Meta(pattern=r"^\d{4}-\d{2}-\d{2}$", description="a date as YYYY-MM-DD")]
     readings: tuple[Reading, ...] = ()
     notes: str = ""
 
