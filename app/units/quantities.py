@@ -1,0 +1,209 @@
+# SPDX-License-Identifier: MIT
+"""The quantities of the document: kind, the document's unit, and the unit each system shows."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from app.units.tables import OFFSETS, SIZES
+from solver.errors import FarcabinError
+
+System = Literal["si", "us"]
+
+
+class UnitError(FarcabinError, ValueError):
+    """What was typed is not a value of the quantity expected there."""
+
+
+class Shown(NamedTuple):
+    """How a quantity is shown in one system: unit, most decimals."""
+
+    unit: str
+    decimals: int
+
+
+class Quantity(NamedTuple):
+    """One quantity: its name in messages, kind of unit, the document's unit in the kind's own.
+
+    ``given`` quantities are data that people type: trailing zeros are left out.
+    """
+
+    name: str
+    kind: str
+    document: float
+    si: Shown
+    us: Shown
+    examples: str
+    given: bool = False
+
+
+_PERCENT = Shown("%", 1)
+_FIGURE = Shown("", 4)
+_WATT, _RPM = Shown("W", 0), Shown("rpm", 0)
+
+QUANTITIES: dict[str, Quantity] = {
+    "flow": Quantity("a flow", "flow", 1.0, Shown("L/min", 1), Shown("US gpm", 2), "12 L/min or 3.2 gpm"),
+    "pressure": Quantity(
+        "a pressure", "pressure", 1.0, Shown("kPa", 1), Shown("psi", 2), "12 kPa, 0.12 bar or 1.7 psi"
+    ),
+    "head": Quantity("a head", "length", 1.0, Shown("m", 2), Shown("ft", 1), "5 m or 16 ft"),
+    "velocity": Quantity(
+        "a velocity", "velocity", 1.0, Shown("m/s", 2), Shown("ft/s", 2), "0.8 m/s or 2.6 ft/s"
+    ),
+    "loss_per_length": Quantity(
+        "a loss per length",
+        "gradient",
+        1.0,
+        Shown("Pa/m", 0),
+        Shown("ft/100 ft", 2),
+        "250 Pa/m or 2.5 ft/100 ft",
+    ),
+    "length": Quantity("a length", "length", 1.0, Shown("m", 2), Shown("ft", 2), "3.5 m or 11 ft 6 in", True),
+    "bore": Quantity("a bore", "length", 0.001, Shown("mm", 2), Shown("in", 3), "20 mm or 3/4 in", True),
+    "temperature": Quantity(
+        "a temperature", "temperature", 1.0, Shown("°C", 1), Shown("°F", 1), "7 °C or 45 °F"
+    ),
+    "temperature_difference": Quantity(
+        "a temperature difference", "difference", 1.0, Shown("K", 1), Shown("°F", 1), "5 K or 9 °F"
+    ),
+    "power": Quantity("a power", "power", 1.0, _WATT, _WATT, "750 W, 0.75 kW or 1 hp"),
+    "capacity": Quantity(
+        "a cooling capacity",
+        "power",
+        1000.0,
+        Shown("kW", 2),
+        Shown("tons", 2),
+        "14 kW, 4 tons or 48000 BTU/h",
+    ),
+    "volume": Quantity("a volume", "volume", 1.0, Shown("L", 1), Shown("US gal", 1), "25 L or 6.6 US gal"),
+    "flow_coefficient": Quantity(
+        "a flow coefficient", "flow coefficient", 1.0, Shown("Kv", 2), Shown("Cv", 2), "2.5 Kv or 2.9 Cv"
+    ),
+    "percent": Quantity("a share", "share", 1.0, _PERCENT, _PERCENT, "25 %", True),
+    "fraction": Quantity("a share", "share", 100.0, Shown("%", 0), Shown("%", 0), "25 %"),
+    "mass": Quantity("a mass", "mass", 1.0, Shown("kg", 1), Shown("lb", 1), "12 kg or 26 lb"),
+    "rotation": Quantity("a speed of rotation", "rotation", 1.0, _RPM, _RPM, "2900 rpm", True),
+    "count": Quantity("a whole number", "number", 1.0, _FIGURE, _FIGURE, "4", True),
+    "plain": Quantity("a number", "number", 1.0, _FIGURE, _FIGURE, "1.5", True),
+}
+
+#: End of a document field's name -> quantity, longest first.
+_SUFFIXES = {
+    "_percent": "percent",
+    "_Pa_m": "loss_per_length",
+    "_m3_h": "flow_coefficient",
+    "_W_mK": "plain",
+    "_g_kg": "plain",
+    "_kg_s": "plain",
+    "_kPa": "pressure",
+    "_L_s": "flow",
+    "_m_s": "velocity",
+    "_rpm": "rotation",
+    "_count": "count",
+    "_kW": "capacity",
+    "_kg": "mass",
+    "_mm": "bore",
+    "_C": "temperature",
+    "_K": "temperature_difference",
+    "_L": "volume",
+    "_W": "power",
+    "_m": "length",
+}
+_NAMED = {
+    "count": "count",
+    "efficiency": "fraction",
+    "iterations": "count",
+    "share_of_best_flow": "fraction",
+    "share_of_design": "fraction",
+}
+
+
+def find_quantity(name: str) -> Quantity:
+    """Return the quantity of that name.
+
+    Raises
+    ------
+    UnitError
+        No quantity has that name.
+    """
+    try:
+        return QUANTITIES[name]
+    except KeyError:
+        raise UnitError(f"no quantity is called {name}; known: {', '.join(QUANTITIES)}") from None
+
+
+def shown_as(name: str, system: System) -> Shown:
+    """Return how a quantity is shown in a system; raises as ``find_quantity`` does."""
+    quantity = find_quantity(name)
+    return quantity.us if system == "us" else quantity.si
+
+
+def quantity_of(field_name: str) -> str:
+    """Return the quantity of a document field from its name.
+
+    Parameters
+    ----------
+    field_name : str
+        Such as ``flow_L_s``, ``rise_m``, ``share_percent``.
+
+    Returns
+    -------
+    str
+        Name of the quantity; ``plain`` where the name carries no unit.
+
+    Examples
+    --------
+    >>> quantity_of("design_flow_L_s"), quantity_of("head_m"), quantity_of("rangeability")
+    ('flow', 'head', 'plain')
+    """
+    if field_name in _NAMED:
+        return _NAMED[field_name]
+    for suffix, quantity in _SUFFIXES.items():
+        if field_name.endswith(suffix):
+            if quantity == "length" and field_name.startswith(("head", "npsh")):
+                return "head"
+            return quantity
+    return "plain"
+
+
+def unit(quantity: str, system: System) -> str:
+    """Return the unit a quantity is shown in, empty for plain numbers.
+
+    Raises
+    ------
+    UnitError
+        No quantity has that name.
+    """
+    return shown_as(quantity, system).unit
+
+
+def scale_and_offset(quantity: Quantity, unit_name: str) -> tuple[float, float]:
+    """Return what turns a value in ``unit_name`` into the document's: ``value * scale + offset``."""
+    if quantity.kind == "number":
+        return 1.0, 0.0
+    offset = OFFSETS[unit_name] if quantity.kind == "temperature" else 0.0
+    return SIZES[quantity.kind][unit_name] / quantity.document, offset
+
+
+def to_shown(value: float, quantity: str, system: System) -> float:
+    """Convert a value of the document into the unit shown.
+
+    Raises
+    ------
+    UnitError
+        No quantity has that name.
+    """
+    scale, offset = scale_and_offset(find_quantity(quantity), unit(quantity, system))
+    return (value - offset) / scale
+
+
+def to_document(value: float, quantity: str, system: System) -> float:
+    """Convert a value in the unit shown into the document's.
+
+    Raises
+    ------
+    UnitError
+        No quantity has that name.
+    """
+    scale, offset = scale_and_offset(find_quantity(quantity), unit(quantity, system))
+    return value * scale + offset
