@@ -1,0 +1,187 @@
+# SPDX-License-Identifier: MIT
+"""Newton's method on flows and pressures: the global gradient form of the network equations.
+
+Each step solves one symmetric positive definite system for the *increment* of the nodes' total
+pressures, which keeps the mass balance exact to rounding (solving for the pressures themselves
+does not), and updates every flow from it.  One-way links and limiters keep a state that is looked
+at after each step.
+
+References
+----------
+Todini, E., Pilati, S. (1988). A gradient algorithm for the analysis of pipe networks. In: Computer
+Applications in Water Supply, vol. 1, 1-20.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.errors import UnconvergedError
+from solver.network.compiled import CompiledNetwork
+from solver.network.laws import (
+    Coefficients,
+    States,
+    TeeTerms,
+    coefficients,
+    losses,
+    no_tee_terms,
+)
+from solver.network.network import GRAVITY
+from solver.network.solution import Solution, node_density
+from solver.network.tees import TeeTable
+from solver.network.topology import reach
+
+Array = NDArray[np.float64]
+
+MOST_ITERATIONS = 200
+#: Share of the largest flow below which a last step counts as none.
+TOLERANCE = 1e-10
+#: Flow [kg/s] that stands for the largest one in a network at rest.
+FLOOR_FLOW = 1e-3
+#: Steps after which a change of tee terms is halved, so that a split that swings settles.
+TEES_HALVED_AFTER = 12
+#: Switches of one link after which only one link may switch a step.
+MANY_SWITCHES = 6
+
+
+def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Solution:
+    """Solve a compiled network.
+
+    Parameters
+    ----------
+    compiled : CompiledNetwork
+    warm_start : Solution, optional
+        A solution of the same topology to start from.
+
+    Raises
+    ------
+    NotSolvableError
+        No pressure reference, or an imposed flow with nowhere to go.
+    UnconvergedError
+        No answer within the iterations allowed; names the links that still move.
+    """
+    structure = compiled.structure
+    c = coefficients(compiled)
+    tees = TeeTable(compiled)
+    reached = reach(compiled, c.is_open)
+    flow, total, states = _start(compiled, c, warm_start)
+    outflow = np.array([node.outflow for node in compiled.network.nodes])[structure.free_nodes]
+    shut = np.flatnonzero(~c.is_open)
+    flow[shut] = 0.0
+    terms = tees.terms(flow) if tees.count else no_tee_terms(structure)
+    switches = np.zeros(structure.links, dtype=np.int64)
+    step = np.inf
+    for iteration in range(1, MOST_ITERATIONS + 1):
+        loss, slope = losses(flow, c, terms, states)
+        conductance = 1.0 / slope
+        conductance[shut] = 0.0
+        guess = flow + conductance * (total[structure.start] - total[structure.end] - loss)
+        surplus = structure.incidence @ guess - outflow
+        rise = structure.factorised(conductance, reached.grounded).solve(surplus)
+        total[structure.free_nodes] += rise
+        moved = np.zeros(len(total))
+        moved[structure.free_nodes] = rise
+        new = guess + conductance * (moved[structure.start] - moved[structure.end])
+        step = float(np.abs(new - flow).max(initial=0.0))
+        flow = new
+        states, switched = _switch(flow, total, c, states, switches)
+        scale = max(float(np.abs(flow).max(initial=0.0)), FLOOR_FLOW)
+        if not np.isfinite(step):
+            break
+        if step <= TOLERANCE * scale and not switched:
+            flow[structure.one_ways] *= states.one_way_open
+            return Solution(compiled, flow, total, reached.cut_off, states, terms, iteration)
+        if tees.count:
+            terms = _renewed(terms, tees.terms(flow), iteration)
+    moving = np.argsort(-np.abs(new - flow) if np.isfinite(step) else np.arange(structure.links))[:3]
+    tags = tuple(structure.order[index] for index in moving)
+    raise UnconvergedError(
+        f"no steady flow found in {iteration} steps; the flows of {', '.join(tags)} do not settle",
+        tags,
+        iteration,
+    )
+
+
+def _renewed(old: TeeTerms, new: TeeTerms, iteration: int) -> TeeTerms:
+    if iteration <= TEES_HALVED_AFTER:
+        return new
+    share = max(0.5 ** (iteration // TEES_HALVED_AFTER), 0.05)
+    return TeeTerms(
+        old.square + share * (new.square - old.square), old.constant + share * (new.constant - old.constant)
+    )
+
+
+def _start(
+    compiled: CompiledNetwork, c: Coefficients, warm: Solution | None
+) -> tuple[Array, Array, States]:
+    structure, network = compiled.structure, compiled.network
+    density = node_density(compiled)
+    held = [
+        0.0 if node.pressure is None else node.pressure + rho * GRAVITY * node.height
+        for node, rho in zip(network.nodes, density.tolist(), strict=True)
+    ]
+    if warm is not None and warm.compiled.structure is structure:
+        total = np.where(structure.free < 0, held, warm.total)
+        return warm.flow.copy(), total, States(warm.states.one_way_open.copy(), warm.states.limiter.copy())
+    states = States(
+        np.ones(len(c.threshold), dtype=bool),
+        np.zeros(len(c.limit), dtype=np.int8),
+    )
+    return first_guess(compiled, c), np.array(held), states
+
+
+def first_guess(compiled: CompiledNetwork, c: Coefficients) -> Array:
+    """Return flows to start from: 1 m/s in a bore, 10 kPa over a valve or coil, a pump's middle."""
+    structure, parameters = compiled.structure, compiled.parameters
+    flow = np.full(structure.links, 0.1)
+    bore = parameters.column("bore")
+    square = np.maximum(c.forward, 1e-30)
+    passive = np.where(bore > 0, 785.0 * bore**2, np.sqrt(1e4 / square))
+    by_power = np.full(len(passive), np.inf)
+    by_power[c.power_index] = (1e4 / c.power) ** (1.0 / c.exponent)
+    flow[structure.passive] = np.minimum(np.minimum(passive, by_power), 1e3)
+    flow[structure.pumps] = [
+        0.6 * link.curve.last_flow * max(link.speed, 0.1) * rho  # type: ignore[union-attr]
+        for link, rho in zip(compiled.ordered[structure.pumps], c.pump_density.tolist(), strict=True)
+    ]
+    flow[structure.one_ways] = np.sqrt(1e4 / c.one_way_square)
+    flow[structure.limiters] = c.limit
+    return flow
+
+
+def _switch(
+    flow: Array, total: Array, c: Coefficients, states: States, switches: NDArray[np.int64]
+) -> tuple[States, bool]:
+    """Return the states after a step; flows of links that switched are set to where they start."""
+    structure = c.structure
+    one_way, limiter = structure.one_ways, structure.limiters
+    if one_way.stop == one_way.start and limiter.stop == limiter.start:
+        return states, False
+    drop = total[structure.start] - total[structure.end]
+    is_open, excess = states.one_way_open, drop[one_way] - c.threshold
+    wrong = np.where(is_open, flow[one_way] < 0.0, excess > 1e-6)
+    state = states.limiter
+    over = flow[limiter] > c.limit
+    new_state = np.select(
+        [(state == 0) & over, (state == 1) & (drop[limiter] < c.low), (state == 1) & (drop[limiter] > c.high)],
+        [1, 0, 2],
+        np.where((state == 2) & ~over, 1, state),
+    ).astype(np.int8)
+    wrong_all = np.zeros(len(flow), dtype=bool)
+    wrong_all[one_way], wrong_all[limiter] = wrong, new_state != state
+    if not wrong_all.any():
+        return states, False
+    if switches.max() >= MANY_SWITCHES:
+        only = np.flatnonzero(wrong_all)[np.argmin(switches[wrong_all])]
+        wrong_all[:] = False
+        wrong_all[only] = True
+    switches += wrong_all
+    now_open = is_open ^ wrong_all[one_way]
+    opened = now_open & ~is_open
+    flow[one_way] = np.where(
+        opened, np.sqrt(np.maximum(excess, 0.0) / c.one_way_square), np.where(now_open, flow[one_way], 0.0)
+    )
+    now_limit = np.where(wrong_all[limiter], new_state, state)
+    flow[limiter] = np.where((now_limit == 1) & (state != 1), c.limit, flow[limiter])
+    return States(now_open, now_limit), True

@@ -1,0 +1,101 @@
+# SPDX-License-Identifier: MIT
+"""Tees in the network: their losses, put on the runs at their legs and renewed from the last flows.
+
+A leg's loss depends on the flows of all three legs.  It is therefore lagged: written as a square
+law of the leg's own flow (a constant where it is a gain) with the split of the last flows, so that
+every link law keeps depending on its own flow alone.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.network.compiled import CompiledNetwork, link_medium
+from solver.network.laws import TeeTerms
+from solver.parts.tee import tee_losses, tee_losses_constant
+
+Array = NDArray[np.float64]
+
+#: Below this share of the tee's largest flow a leg's loss falls to nothing with its flow, so that a
+#: leg whose flow turns round does not jump from one coefficient to another.
+SMALL_SHARE = 0.02
+
+
+class TeeTable:
+    """The tees of a compiled network as arrays.
+
+    Attributes
+    ----------
+    link : array, shape (tees, 3)
+        Compiled index of the link at each leg; 0 with ``present`` False where there is none.
+    sign : array, shape (tees, 3)
+        +1 where positive flow of the link goes into the tee.
+    """
+
+    def __init__(self, compiled: CompiledNetwork):
+        tees = compiled.network.tees
+        index = compiled.structure.index
+        self.count = len(tees)
+        self.tags = tuple(tee.tag for tee in tees)
+        self.links = compiled.structure.passive.stop
+        places = [[index[leg] if leg else -1 for leg in tee.legs] for tee in tees]
+        self.link = np.array(places, dtype=np.int64).reshape(-1, 3)
+        self.present = self.link >= 0
+        self.link = np.maximum(self.link, 0)
+        self.sign = np.where(self.present, np.array([tee.signs for tee in tees]).reshape(-1, 3), 0.0)
+        self.k_run = np.array([tee.k_run for tee in tees])
+        self.k_branch = np.array([tee.k_branch for tee in tees])
+        bore = compiled.parameters.column("bore")[self.link] * self.present if self.count else np.zeros((0, 3))
+        self.bore = np.where(self.present, bore, bore.max(axis=1, keepdims=True, initial=0.0))
+        density = np.array([medium.density for medium in compiled.network.media])
+        first = self.link[np.arange(self.count), self.present.argmax(axis=1)] if self.count else self.link[:, 0]
+        self.density = density[link_medium(compiled)[first]]
+        self.lagged = compiled.network.lagged_tees
+
+    def leg_losses(self, flow: Array) -> Array:
+        """Return each leg's loss [Pa] along its own flow, shape (..., tees, 3), for link flows [kg/s]."""
+        into = flow[..., self.link] * self.sign
+        legs = (into[..., 0], into[..., 1], into[..., 2], *self.bore.T, self.density)
+        if self.lagged:
+            computed = tee_losses(*legs)
+            return self._with_given_coefficients(np.stack(computed, axis=-1), into)
+        return np.stack(tee_losses_constant(*legs, k_run=self.k_run, k_branch=self.k_branch), axis=-1)
+
+    def _with_given_coefficients(self, computed: Array, into: Array) -> Array:
+        given = ~(np.isnan(self.k_run) & np.isnan(self.k_branch))
+        if not given.any():
+            return computed
+        constant = np.stack(
+            tee_losses_constant(
+                into[..., 0], into[..., 1], into[..., 2], *self.bore.T, self.density,
+                k_run=self.k_run, k_branch=self.k_branch,
+            ),
+            axis=-1,
+        )
+        return np.where(given[:, None], constant, computed)
+
+    def link_losses(self, flow: Array) -> Array:
+        """Return what tees add to each passive link's loss [Pa] at these flows, shape (..., links)."""
+        terms = self.terms(flow)
+        own = flow[..., : self.links]
+        return terms.square * own * np.abs(own) + terms.constant
+
+    def terms(self, flow: Array) -> TeeTerms:
+        """Return the tees' terms at the split of ``flow``, shape (..., links) [kg/s]."""
+        shape = (*flow.shape[:-1], self.links)
+        square, constant = np.zeros(shape), np.zeros(shape)
+        if not self.count:
+            return TeeTerms(square, constant)
+        loss = self.leg_losses(flow)
+        own = flow[..., self.link]
+        largest = np.abs(own * self.present).max(axis=-1, keepdims=True)
+        least = SMALL_SHARE * largest + 1e-12
+        held = np.maximum(np.abs(own), least)
+        square_of_leg = np.where(self.present, np.maximum(loss, 0.0) / held**2, 0.0)
+        constant_of_leg = np.where(self.present, np.minimum(loss, 0.0) * np.clip(own / least, -1.0, 1.0), 0.0)
+        for leg in range(3):
+            # A link has at most one tee at either end, so at most two legs meet on it: add twice.
+            np.add.at(square, (..., self.link[:, leg]), square_of_leg[..., leg])
+            np.add.at(constant, (..., self.link[:, leg]), constant_of_leg[..., leg])
+        return TeeTerms(square, constant)

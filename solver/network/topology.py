@@ -1,0 +1,182 @@
+# SPDX-License-Identifier: MIT
+"""Questions about how a network hangs together, asked before it is solved."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import sparse
+from scipy.sparse.csgraph import breadth_first_order, connected_components
+
+from solver.errors import NotSolvableError
+from solver.network.compiled import CompiledNetwork, Structure
+
+Indices = NDArray[np.int64]
+
+
+class Reach(NamedTuple):
+    """What shut links leave connected.
+
+    ``cut_off`` marks the nodes without a held pressure in reach, ``grounded`` are the free nodes
+    (one in each cut-off part) that are held so that the part's flows can be solved.
+    """
+
+    cut_off: NDArray[np.bool_]
+    grounded: Indices
+
+
+def parts(structure: Structure, through: NDArray[np.bool_]) -> tuple[int, Indices]:
+    """Return the number of connected parts and the part of each node, over links in ``through``."""
+    count = len(structure.node_tags)
+    start, end = structure.start[through], structure.end[through]
+    graph = sparse.coo_matrix((np.ones(len(start), dtype=np.int8), (start, end)), shape=(count, count))
+    number, label = connected_components(graph, directed=False)
+    return int(number), label
+
+
+def reach(compiled: CompiledNetwork, is_open: NDArray[np.bool_]) -> Reach:
+    """Return which nodes are cut off from every held pressure by shut links.
+
+    Parameters
+    ----------
+    is_open : array of bool, shape (passive links,)
+
+    Raises
+    ------
+    NotSolvableError
+        A part has no held pressure even with every link open, or a cut-off part has an imposed
+        flow that has nowhere to go.
+    """
+    structure = compiled.structure
+    every = np.ones(structure.links, dtype=bool)
+    _unreferenced(compiled, every)
+    through = every.copy()
+    through[structure.passive] = is_open
+    if through.all():
+        return Reach(np.zeros(len(structure.node_tags), dtype=bool), np.zeros(0, dtype=np.int64))
+    number, label = parts(structure, through)
+    held = np.zeros(number, dtype=bool)
+    held[label[structure.free < 0]] = True
+    cut_off = ~held[label]
+    _check_outflows(compiled, label, cut_off)
+    _, first = np.unique(label[cut_off], return_index=True)
+    grounded = structure.free[np.flatnonzero(cut_off)[first]]
+    return Reach(cut_off, grounded)
+
+
+def _unreferenced(compiled: CompiledNetwork, every: NDArray[np.bool_]) -> None:
+    structure = compiled.structure
+    number, label = parts(structure, every)
+    held = np.zeros(number, dtype=bool)
+    held[label[structure.free < 0]] = True
+    if held.all():
+        return
+    lost = ~held[label[structure.start]]
+    tags = tuple(tag for tag, without in zip(structure.order, lost.tolist(), strict=True) if without)
+    named = ", ".join(tags[:5]) + (f" and {len(tags) - 5} more" if len(tags) > 5 else "")
+    if tags:
+        raise NotSolvableError(f"no pressure reference: nothing holds the pressure of {named}", tags)
+    alone = structure.node_tags[int(np.flatnonzero(~held[label])[0])]
+    raise NotSolvableError(f"node {alone} is joined to nothing", (alone,))
+
+
+def _check_outflows(compiled: CompiledNetwork, label: Indices, cut_off: NDArray[np.bool_]) -> None:
+    outflow = np.array([node.outflow for node in compiled.network.nodes])
+    if not outflow[cut_off].any():
+        return
+    total = np.bincount(label, weights=outflow * cut_off)
+    worst = int(np.argmax(np.abs(total)))
+    if abs(total[worst]) > 1e-12:
+        tags = tuple(compiled.structure.node_tags[i] for i in np.flatnonzero((label == worst) & (outflow != 0)))
+        raise NotSolvableError(
+            f"{tags[0]} must deliver {total[worst]:.4g} kg/s, but shut valves cut it off", tags
+        )
+
+
+class Loops(NamedTuple):
+    """Independent loops from a breadth-first tree.
+
+    ``matrix`` has a row a loop, +1 where the loop runs with a link, -1 against it; ``chords`` is the
+    link that closes each loop, ``tree`` the links of the tree.  Held nodes are joined in one ground
+    (the last node index), so a row may be a path between two held pressures.  ``order`` lists nodes
+    from the roots outward, ``parent_node`` and ``parent_link`` their way to the root (-1 at roots).
+    """
+
+    matrix: sparse.csr_matrix
+    chords: Indices
+    tree: Indices
+    order: Indices
+    parent_node: Indices
+    parent_link: Indices
+
+
+def fundamental_loops(structure: Structure, used: NDArray[np.bool_]) -> Loops:
+    """Return the loops over the links in ``used``.
+
+    Fundamental loops of a breadth-first tree: a minimum cycle basis would be shorter, but costs far
+    more than the solve.
+    """
+    count = len(structure.node_tags)
+    ground = count
+    start = np.where(structure.free[structure.start] < 0, ground, structure.start)
+    end = np.where(structure.free[structure.end] < 0, ground, structure.end)
+    links = np.flatnonzero(used)
+    parent_node, parent_link, order = _tree(count + 1, start, end, links, ground)
+    in_tree = np.zeros(structure.links, dtype=bool)
+    in_tree[parent_link[parent_link >= 0]] = True
+    chords = links[~in_tree[links]]
+    depth = np.zeros(count + 1, dtype=np.int64)
+    for node in order:
+        if parent_node[node] >= 0:
+            depth[node] = depth[parent_node[node]] + 1
+    rows, columns, signs = [], [], []
+    for row, chord in enumerate(chords.tolist()):
+        rows.append(row)
+        columns.append(chord)
+        signs.append(1.0)
+        # The loop runs along the chord, then back through the tree from its end to its start.
+        a, b = int(end[chord]), int(start[chord])
+        while a != b:
+            if depth[a] >= depth[b]:
+                link = int(parent_link[a])
+                rows.append(row)
+                columns.append(link)
+                signs.append(1.0 if start[link] == a else -1.0)
+                a = int(parent_node[a])
+            else:
+                link = int(parent_link[b])
+                rows.append(row)
+                columns.append(link)
+                signs.append(1.0 if end[link] == b else -1.0)
+                b = int(parent_node[b])
+    matrix = sparse.csr_matrix((signs, (rows, columns)), shape=(len(chords), structure.links))
+    return Loops(matrix, chords, np.flatnonzero(in_tree), order, parent_node, parent_link)
+
+
+def _tree(
+    count: int, start: Indices, end: Indices, links: Indices, ground: int
+) -> tuple[Indices, Indices, Indices]:
+    joined = sparse.coo_matrix((links + 1, (start[links], end[links])), shape=(count, count))
+    # Of parallel links the first found is the tree's; keep one entry a pair of nodes.
+    low, high = np.minimum(joined.row, joined.col), np.maximum(joined.row, joined.col)
+    _, first = np.unique(low.astype(np.int64) * count + high, return_index=True)
+    graph = sparse.csr_matrix(
+        (joined.data[first], (joined.row[first], joined.col[first])), shape=(count, count)
+    )
+    _, label = connected_components(graph, directed=False)
+    between = {}
+    for row, column, link in zip(joined.row[first], joined.col[first], joined.data[first] - 1, strict=True):
+        between[(int(row), int(column))] = between[(int(column), int(row))] = int(link)
+    parent_node = np.full(count, -1, dtype=np.int64)
+    parent_link = np.full(count, -1, dtype=np.int64)
+    orders = []
+    roots = [ground, *(int(np.flatnonzero(label == part)[0]) for part in set(label.tolist()) - {int(label[ground])})]
+    for root in roots:
+        order, before = breadth_first_order(graph, root, directed=False, return_predecessors=True)
+        for node in order[1:].tolist():
+            parent_node[node] = before[node]
+            parent_link[node] = between[(node, int(before[node]))]
+        orders.append(order)
+    return parent_node, parent_link, np.concatenate(orders).astype(np.int64)
