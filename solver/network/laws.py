@@ -51,6 +51,16 @@ class TeeTerms(NamedTuple):
     constant: Array
 
 
+class _Part(NamedTuple):
+    """The slices of some links, in place of a structure."""
+
+    pipes: int
+    passive: slice
+    pumps: slice
+    one_ways: slice
+    limiters: slice
+
+
 @dataclass(frozen=True, slots=True)
 class Coefficients:
     """Everything the laws need, worked out from the parameters once.
@@ -60,7 +70,7 @@ class Coefficients:
     latter that belong to fittings, ``fixed`` that of pipes with a given friction factor.
     """
 
-    structure: Structure
+    structure: Structure | _Part
     scale: Array
     reynolds_per_flow: Array
     relative_roughness: Array
@@ -164,6 +174,56 @@ def coefficients(compiled: CompiledNetwork, passive: dict[str, Array] | None = N
         low=parameters.limiter[:, 1],
         high=parameters.limiter[:, 2],
     )
+
+
+def subset(
+    c: Coefficients, links: NDArray[np.int64], states: States
+) -> tuple[Coefficients, States]:
+    """Return the laws and states of some links, given by rising compiled index."""
+    structure = c.structure
+    bounds = [structure.passive.stop, structure.pumps.stop, structure.one_ways.stop, structure.limiters.stop]
+    cuts = np.searchsorted(links, [structure.pipes, *bounds]).tolist()
+    passive, pipes = links[: cuts[1]], links[: cuts[0]]
+    pumps = links[cuts[1] : cuts[2]] - structure.passive.stop
+    one_ways = links[cuts[2] : cuts[3]] - structure.pumps.stop
+    limiters = links[cuts[3] : cuts[4]] - structure.one_ways.stop
+    by_power = np.isin(c.power_index, passive)
+    part = Coefficients(
+        structure=_Part(
+            cuts[0],
+            slice(0, cuts[1]),
+            slice(cuts[1], cuts[2]),
+            slice(cuts[2], cuts[3]),
+            slice(cuts[3], cuts[4]),
+        ),
+        scale=c.scale[pipes],
+        reynolds_per_flow=c.reynolds_per_flow[pipes],
+        relative_roughness=c.relative_roughness[pipes],
+        between=Blend(*(array[pipes] for array in c.between)),
+        linear=c.linear[passive],
+        forward=c.forward[passive],
+        reverse=c.reverse[passive],
+        fitting_forward=c.fitting_forward[passive],
+        fitting_reverse=c.fitting_reverse[passive],
+        fixed=c.fixed[passive],
+        power_index=np.searchsorted(passive, c.power_index[by_power]),
+        power=c.power[by_power],
+        exponent=c.exponent[by_power],
+        is_open=c.is_open[passive],
+        speed=c.speed[pumps],
+        head_to_pressure=c.head_to_pressure[pumps],
+        pump_density=c.pump_density[pumps],
+        pump_square=c.pump_square[pumps],
+        curves=c.curves.only(pumps),
+        one_way_square=c.one_way_square[one_ways],
+        threshold=c.threshold[one_ways],
+        band=c.band[one_ways],
+        full_flow=c.full_flow[one_ways],
+        limit=c.limit[limiters],
+        low=c.low[limiters],
+        high=c.high[limiters],
+    )
+    return part, States(states.one_way_open[one_ways], states.limiter[limiters])
 
 
 def no_tee_terms(structure: Structure) -> TeeTerms:

@@ -41,8 +41,10 @@ TOLERANCE = 1e-10
 FLOOR_FLOW = 1e-3
 #: Steps after which a change of tee terms is halved, so that a split that swings settles.
 TEES_HALVED_AFTER = 12
-#: Switches of one link after which only one link may switch a step.
-MANY_SWITCHES = 6
+#: Switches of one link after which links switch one at a time, and only once the flows have settled
+#: to this share of the largest one: switching on the way can go round in circles.
+MANY_SWITCHES = 4
+SETTLED = 1e-4
 
 
 def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Solution:
@@ -85,8 +87,10 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
         new = guess + conductance * (moved[structure.start] - moved[structure.end])
         step = float(np.abs(new - flow).max(initial=0.0))
         flow = new
-        states, switched = _switch(flow, total, c, states, switches)
         scale = max(float(np.abs(flow).max(initial=0.0)), FLOOR_FLOW)
+        switched = False
+        if switches.max(initial=0) < MANY_SWITCHES or step <= SETTLED * scale:
+            states, switched = _switch(flow, total, c, states, switches)
         if not np.isfinite(step):
             break
         if step <= TOLERANCE * scale and not switched:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
-from scipy.sparse.csgraph import breadth_first_order, connected_components
+from scipy.sparse.csgraph import breadth_first_order, connected_components, minimum_spanning_tree
 
 from solver.errors import NotSolvableError
 from solver.network.compiled import CompiledNetwork, Structure
@@ -112,26 +112,36 @@ class Loops(NamedTuple):
     parent_link: Indices
 
 
-def fundamental_loops(structure: Structure, used: NDArray[np.bool_]) -> Loops:
+def fundamental_loops(
+    structure: Structure, used: NDArray[np.bool_], weight: NDArray[np.float64] | None = None
+) -> Loops:
     """Return the loops over the links in ``used``.
 
-    Fundamental loops of a breadth-first tree: a minimum cycle basis would be shorter, but costs far
-    more than the solve.
+    Without ``weight`` the tree is breadth-first; with it, the tree of least weight, so that loops
+    overlap on links of little weight only.  A minimum cycle basis would have shorter loops, but
+    finding it costs far more than a solve.
+
+    Parameters
+    ----------
+    used : array of bool, shape (links,)
+    weight : array, shape (links,), optional
+        Positive.
     """
-    count = len(structure.node_tags)
-    ground = count
+    ground = len(structure.node_tags)
     start = np.where(structure.free[structure.start] < 0, ground, structure.start)
     end = np.where(structure.free[structure.end] < 0, ground, structure.end)
     links = np.flatnonzero(used)
-    parent_node, parent_link, order = _tree(count + 1, start, end, links, ground)
+    order, parent_node, parent_link = _tree(ground + 1, start, end, links, weight)
     in_tree = np.zeros(structure.links, dtype=bool)
     in_tree[parent_link[parent_link >= 0]] = True
     chords = links[~in_tree[links]]
-    depth = np.zeros(count + 1, dtype=np.int64)
-    for node in order:
+    depth = [0] * (ground + 1)
+    for node in order.tolist():
         if parent_node[node] >= 0:
             depth[node] = depth[parent_node[node]] + 1
-    rows, columns, signs = [], [], []
+    rows: list[int] = []
+    columns: list[int] = []
+    signs: list[float] = []
     for row, chord in enumerate(chords.tolist()):
         rows.append(row)
         columns.append(chord)
@@ -140,43 +150,44 @@ def fundamental_loops(structure: Structure, used: NDArray[np.bool_]) -> Loops:
         a, b = int(end[chord]), int(start[chord])
         while a != b:
             if depth[a] >= depth[b]:
-                link = int(parent_link[a])
-                rows.append(row)
-                columns.append(link)
-                signs.append(1.0 if start[link] == a else -1.0)
-                a = int(parent_node[a])
+                link, a, forward = int(parent_link[a]), int(parent_node[a]), start[parent_link[a]] == a
             else:
-                link = int(parent_link[b])
-                rows.append(row)
-                columns.append(link)
-                signs.append(1.0 if end[link] == b else -1.0)
-                b = int(parent_node[b])
+                link, b, forward = int(parent_link[b]), int(parent_node[b]), end[parent_link[b]] == b
+            rows.append(row)
+            columns.append(link)
+            signs.append(1.0 if forward else -1.0)
     matrix = sparse.csr_matrix((signs, (rows, columns)), shape=(len(chords), structure.links))
     return Loops(matrix, chords, np.flatnonzero(in_tree), order, parent_node, parent_link)
 
 
 def _tree(
-    count: int, start: Indices, end: Indices, links: Indices, ground: int
+    count: int, start: Indices, end: Indices, links: Indices, weight: NDArray[np.float64] | None
 ) -> tuple[Indices, Indices, Indices]:
-    joined = sparse.coo_matrix((links + 1, (start[links], end[links])), shape=(count, count))
-    # Of parallel links the first found is the tree's; keep one entry a pair of nodes.
-    low, high = np.minimum(joined.row, joined.col), np.maximum(joined.row, joined.col)
-    _, first = np.unique(low.astype(np.int64) * count + high, return_index=True)
-    graph = sparse.csr_matrix(
-        (joined.data[first], (joined.row[first], joined.col[first])), shape=(count, count)
-    )
+    """Return the order of nodes from the roots, and each node's way to its root."""
+    a, b = start[links], end[links]
+    rank = np.ones(len(links)) if weight is None else np.argsort(np.argsort(weight[links])) + 1.0
+    low, high = np.minimum(a, b), np.maximum(a, b)
+    proper = np.flatnonzero(low != high)
+    # Of parallel links keep the one of least weight.
+    proper = proper[np.argsort(rank[proper], kind="stable")]
+    _, first = np.unique(low[proper] * count + high[proper], return_index=True)
+    kept = proper[first]
+    graph = sparse.csr_matrix((rank[kept], (low[kept], high[kept])), shape=(count, count))
+    if weight is not None:
+        graph = minimum_spanning_tree(graph)
+    between: dict[tuple[int, int], int] = {}
+    for x, y, link in zip(low[kept].tolist(), high[kept].tolist(), links[kept].tolist(), strict=True):
+        between[x, y] = between[y, x] = link
     _, label = connected_components(graph, directed=False)
-    between = {}
-    for row, column, link in zip(joined.row[first], joined.col[first], joined.data[first] - 1, strict=True):
-        between[(int(row), int(column))] = between[(int(column), int(row))] = int(link)
     parent_node = np.full(count, -1, dtype=np.int64)
     parent_link = np.full(count, -1, dtype=np.int64)
+    _, roots = np.unique(label[::-1], return_index=True)
     orders = []
-    roots = [ground, *(int(np.flatnonzero(label == part)[0]) for part in set(label.tolist()) - {int(label[ground])})]
-    for root in roots:
+    # Counted from the back, so that the ground, the last node, is the root of its part.
+    for root in (count - 1 - roots).tolist():
         order, before = breadth_first_order(graph, root, directed=False, return_predecessors=True)
         for node in order[1:].tolist():
             parent_node[node] = before[node]
-            parent_link[node] = between[(node, int(before[node]))]
+            parent_link[node] = between[node, int(before[node])]
         orders.append(order)
-    return parent_node, parent_link, np.concatenate(orders).astype(np.int64)
+    return np.concatenate(orders).astype(np.int64), parent_node, parent_link

@@ -50,9 +50,10 @@ class Curve:
 class CurveBank:
     """Several curves, each evaluated at its own x, in a handful of array operations."""
 
-    __slots__ = ("_breaks", "_coefficients", "_origins", "_rows")
+    __slots__ = ("_breaks", "_coefficients", "_origins", "_rows", "curves")
 
     def __init__(self, curves: Sequence[Curve]):
+        self.curves = tuple(curves)
         pieces = max((len(curve.origins) for curve in curves), default=1)
         count = len(curves)
         self._breaks = np.full((count, pieces - 1), np.inf)
@@ -63,6 +64,10 @@ class CurveBank:
             self._breaks[row, : len(curve.breaks)] = curve.breaks
             self._coefficients[row, : len(curve.origins)] = curve.coefficients
             self._origins[row, : len(curve.origins)] = curve.origins
+
+    def only(self, rows: Sequence[int] | NDArray[np.int64]) -> CurveBank:
+        """Return the bank of some of the curves."""
+        return CurveBank([self.curves[row] for row in rows])
 
     def __call__(self, x: Array) -> tuple[Array, Array]:
         """Return y and dy/dx of every curve.

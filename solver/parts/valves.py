@@ -98,3 +98,12 @@ def setting_for_kv(table: Sequence[tuple[float, float]], kv: float) -> float:
         else:
             high = middle
     return 0.5 * (low + high)
+
+
+def throttled_kv(kv: float, opening: float) -> float:
+    """Return Kv [m3/h] of an isolating valve of full-open ``kv`` at ``opening`` (0 shut, 1 open).
+
+    Equal percentage with a rangeability of 50, shut tight at 0: about how a ball, gate or butterfly
+    valve behaves when it is left part open (common practice).
+    """
+    return control_valve_kv(kv, opening, "equal_percentage", 50.0)
