@@ -1,0 +1,108 @@
+# SPDX-License-Identifier: MIT
+"""What several verbs need: the vessel of a file, units, a scenario's changes and those typed."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Sequence
+from difflib import get_close_matches
+from typing import Literal
+
+from app.command_line.console import UsageError
+from app.units import System, UnitError, parse, quantity_of
+from solver.change import Change
+from solver.errors import EditError
+from solver.vessel.parts import find
+from solver.vessel.quantities import quantities
+from solver.vessel.vessel import Vessel
+
+_CHANGE = re.compile(r"(?P<tag>.+)\.(?P<quantity>[A-Za-z_0-9]+)\s*(?P<how>[*+]?)=(?P<value>.*)", re.DOTALL)
+_CHANGE_FORM = "TAG.QUANTITY=VALUE is expected, such as P-1.speed_percent=80 or R-31.length_m*=1.15"
+_HOW: dict[str, Literal["set", "scale", "add"]] = {"": "set", "*": "scale", "+": "add"}
+
+
+def add_file(parser: argparse.ArgumentParser) -> None:
+    """Add the vessel file to a verb's words."""
+    parser.add_argument("file", metavar="FILE", help="vessel file (.farcabin)")
+
+
+def add_units(parser: argparse.ArgumentParser) -> None:
+    """Add the choice of units to a verb's words."""
+    parser.add_argument("--units", choices=("si", "us"), help="units shown (default: the vessel's own)")
+
+
+def add_changes(parser: argparse.ArgumentParser) -> None:
+    """Add scenario and changes to a verb's words."""
+    parser.add_argument("--scenario", metavar="NAME", help="apply a scenario of the vessel first")
+    parser.add_argument(
+        "--change",
+        metavar="TAG.QUANTITY=VALUE",
+        action="append",
+        default=[],
+        help="change one quantity of one part; *= scales it, += adds to it; may be given several times",
+    )
+
+
+def system_of(vessel: Vessel, arguments: argparse.Namespace) -> System:
+    """Return the units to show: those asked for, else the vessel's own."""
+    system: System = arguments.units or vessel.units
+    return system
+
+
+def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, ...]:
+    """Return the scenario's changes, then those typed.
+
+    Raises
+    ------
+    UsageError
+        No such scenario, tag or quantity, or a value that cannot be read.
+    """
+    system = system_of(vessel, arguments)
+    scenario: tuple[Change, ...] = ()
+    if arguments.scenario is not None:
+        by_name = {scenario.name: scenario for scenario in vessel.scenarios}
+        if arguments.scenario not in by_name:
+            raise UsageError(
+                f"{vessel.name} has no scenario {arguments.scenario}; {_known(arguments.scenario, by_name)}"
+            )
+        scenario = by_name[arguments.scenario].changes
+    return (*scenario, *(_change(text, vessel, system) for text in arguments.change))
+
+
+def _change(text: str, vessel: Vessel, system: System) -> Change:
+    found = _CHANGE.fullmatch(text.strip())
+    if not found:
+        raise UsageError(f"--change {text}: {_CHANGE_FORM}")
+    tag, quantity, how = found["tag"].strip(), found["quantity"], _HOW[found["how"]]
+    try:
+        part = find(vessel, [tag])[tag].part
+    except EditError as problem:
+        raise UsageError(f"--change {text}: {problem}") from None
+    if quantity not in quantities(part):
+        raise UsageError(
+            f"--change {text}: {tag} has no quantity {quantity}; {_known(quantity, quantities(part))}"
+        )
+    try:
+        value = _value(found["value"].strip(), quantity, how, getattr(part, quantity), system)
+    except UnitError as problem:
+        raise UsageError(f"--change {text}: {problem}") from None
+    return Change(tag, quantity, value, how)
+
+
+def _value(text: str, quantity: str, how: str, present: object, system: System) -> float | str:
+    """Read a value as what the quantity is now: a number with any unit of its kind, a choice, on or off."""
+    if isinstance(present, bool):
+        return {"on": "true", "yes": "true", "off": "false", "no": "false"}.get(text.lower(), text.lower())
+    if isinstance(present, str):
+        return text if how == "set" else parse(text, "count", system)
+    return parse(text, "plain" if how == "scale" else quantity_of(quantity), system)
+
+
+def _known(given: str, names: Sequence[str] | dict[str, object]) -> str:
+    if not names:
+        return "it has none"
+    near = get_close_matches(given, names, n=3)
+    listed = near or list(names)[:8]
+    more = "" if near or len(names) <= 8 else f" and {len(names) - 8} more"
+    return f"{'near it' if near else 'there are'}: {', '.join(listed)}{more}"
