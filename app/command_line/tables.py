@@ -83,7 +83,8 @@ def display_width(text: str) -> int:
 
 def _cell(cell: str | float | None, quantity: str | None, system: System) -> str:
     if isinstance(cell, str):
-        return cell
+        # A line break in a name would break the table.
+        return "".join(character if character.isprintable() else " " for character in cell)
     return number(cell, quantity or "plain", system)
 
 
