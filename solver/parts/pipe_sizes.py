@@ -207,15 +207,15 @@ def _read(series_id: str) -> PipeSeries:
 
 def _nearest(size: str, names: Sequence[str]) -> list[str]:
     """Return up to three names that begin with the nearest number, nearest first."""
-    wanted = _leading_number(size)
+    wanted = leading_number(size)
     if wanted is None:
         return []
-    numbers = {name: _leading_number(name) or 0.0 for name in names}
+    numbers = {name: leading_number(name) or 0.0 for name in names}
     return sorted(names, key=lambda name: abs(numbers[name] - wanted))[:3]
 
 
-def _leading_number(size: str) -> float | None:
-    """Return the number a size begins with: 22 of ``22x0.9``, 1.25 of ``1 1/4``; None if there is none."""
+def leading_number(size: str) -> float | None:
+    """Return the number a size's name begins with: 22 of ``22x0.9``, 1.25 of ``1 1/4``; None without one."""
     total = None
     for word in size.lower().replace("mm", "").replace('"', "").split("x")[0].split():
         above, slash, below = word.partition("/")
