@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import argparse
 import re
-from collections.abc import Sequence
+from collections.abc import Collection
 from difflib import get_close_matches
 from typing import Literal
 
@@ -19,6 +19,10 @@ from solver.vessel.vessel import Vessel
 
 _CHANGE = re.compile(r"(?P<tag>.+)\.(?P<quantity>[A-Za-z_0-9]+)\s*(?P<how>[*+]?)=(?P<value>.*)", re.DOTALL)
 _CHANGE_FORM = "TAG.QUANTITY=VALUE is expected, such as P-1.speed_percent=80 or R-31.length_m*=1.15"
+_YES_NO = {
+    **dict.fromkeys(("on", "yes", "true", "1"), "true"),
+    **dict.fromkeys(("off", "no", "false", "0"), "false"),
+}
 _HOW: dict[str, Literal["set", "scale", "add"]] = {"": "set", "*": "scale", "+": "add"}
 
 
@@ -61,12 +65,12 @@ def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, .
     system = system_of(vessel, arguments)
     scenario: tuple[Change, ...] = ()
     if arguments.scenario is not None:
-        by_name = {scenario.name: scenario for scenario in vessel.scenarios}
+        by_name = {known.name: known.changes for known in vessel.scenarios}
         if arguments.scenario not in by_name:
             raise UsageError(
                 f"{vessel.name} has no scenario {arguments.scenario}; {_known(arguments.scenario, by_name)}"
             )
-        scenario = by_name[arguments.scenario].changes
+        scenario = by_name[arguments.scenario]
     return (*scenario, *(_change(text, vessel, system) for text in arguments.change))
 
 
@@ -93,13 +97,15 @@ def _change(text: str, vessel: Vessel, system: System) -> Change:
 def _value(text: str, quantity: str, how: str, present: object, system: System) -> float | str:
     """Read a value as what the quantity is now: a number with any unit of its kind, a choice, on or off."""
     if isinstance(present, bool):
-        return {"on": "true", "yes": "true", "off": "false", "no": "false"}.get(text.lower(), text.lower())
+        return _YES_NO.get(text.lower(), text)
     if isinstance(present, str):
         return text if how == "set" else parse(text, "count", system)
-    return parse(text, "plain" if how == "scale" else quantity_of(quantity), system)
+    kind = "plain" if how == "scale" else quantity_of(quantity)
+    # Degrees added are a difference: no offset.
+    return parse(text, "temperature_difference" if (kind, how) == ("temperature", "add") else kind, system)
 
 
-def _known(given: str, names: Sequence[str] | dict[str, object]) -> str:
+def _known(given: str, names: Collection[str]) -> str:
     if not names:
         return "it has none"
     near = get_close_matches(given, names, n=3)
