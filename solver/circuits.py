@@ -21,6 +21,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from solver.parts.pipe import blend, friction_number
 from solver.parts.rated_drop import power_law
@@ -36,7 +37,6 @@ from solver.vessel.components import (
     RegulatingValve,
     TwoWayValve,
 )
-from solver.vessel.joints import Joints
 
 if TYPE_CHECKING:
     from solver.vessel.vessel import Vessel
@@ -45,6 +45,9 @@ if TYPE_CHECKING:
 STILL = 1e-7
 #: Two links carry the same water if their flows differ by no more than this share.
 _SAME_FLOW = 1e-6
+
+
+Array = NDArray[np.float64]
 
 
 class Branch(NamedTuple):
@@ -63,7 +66,7 @@ class _Reach(NamedTuple):
 
 
 class Circuits:
-    """The circuits of a solved vessel; adjacency is built once for all of them.
+    """The circuits of a solved vessel.
 
     Parameters
     ----------
@@ -72,8 +75,6 @@ class Circuits:
         The solved links by tag; a link that is not in it carries nothing.
     port_kPa : mapping of (tag, port) to float or None
         Gauge pressure at each port.
-    joints : Joints, optional
-        Those of the vessel, if they are at hand.
     """
 
     def __init__(
@@ -81,55 +82,46 @@ class Circuits:
         vessel: Vessel,
         links: Mapping[str, LinkFigures],
         port_kPa: Mapping[tuple[str, str], float | None],
-        joints: Joints | None = None,
     ):
         self.vessel, self.links, self.port_kPa = vessel, links, port_kPa
-        self.joints = joints or Joints(vessel)
+        self.joints = vessel.joints
         self._pumps = {
             self.joints.index_of[part.tag]
             for part in vessel.components
             if isinstance(part, Pump) and part.running and part.speed_percent > 0.0
         }
-        self._flow, self._loss = self._read()
+        self._figures = [links.get(tag) for tag in self.joints.tags]
+        self._flow = [
+            0.0 if one is None or -STILL < one.flow_L_s < STILL else one.flow_L_s for one in self._figures
+        ]
+        #: Loss of each link in the direction of its flow [kPa].
+        self._loss = [
+            0.0 if one is None or flow == 0.0 else one.loss_kPa if flow > 0.0 else -one.loss_kPa
+            for one, flow in zip(self._figures, self._flow, strict=True)
+        ]
+        ends = list(zip(self._flow, self.joints.start, self.joints.end, strict=True))
+        #: Points where water enters and leaves each link.
+        self._source = [start if flow >= 0.0 else end for flow, start, end in ends]
+        self._target = [end if flow >= 0.0 else start for flow, start, end in ends]
         self._feed, self._drain = self._largest()
         self._branches: dict[str, Branch | None] = {}
         self._up: dict[int, _Reach] = {}
         self._down: dict[int, _Reach] = {}
-
-    def _read(self) -> tuple[list[float], list[float]]:
-        """Return each link's flow [L/s] and its loss in the direction of flow [kPa]."""
-        flows: list[float] = []
-        losses: list[float] = []
-        for tag in self.joints.tags:
-            figures = self.links.get(tag)
-            flow = 0.0 if figures is None or abs(figures.flow_L_s) < STILL else figures.flow_L_s
-            flows.append(flow)
-            if figures is None or flow == 0.0:
-                losses.append(0.0)
-            else:
-                losses.append(figures.loss_kPa if flow > 0.0 else -figures.loss_kPa)
-        return flows, losses
 
     def _largest(self) -> tuple[list[int | None], list[int | None]]:
         """Return the link with the largest flow into each point, and out of it."""
         feed: list[int | None] = [None] * self.joints.point_count
         drain: list[int | None] = [None] * self.joints.point_count
         most_in, most_out = [0.0] * len(feed), [0.0] * len(feed)
-        for link, flow in enumerate(self._flow):
-            if flow == 0.0:
-                continue
-            source, target = self._ends(link)
+        for link, (flow, source, target) in enumerate(
+            zip(self._flow, self._source, self._target, strict=True)
+        ):
             size = abs(flow)
             if size > most_in[target]:
                 most_in[target], feed[target] = size, link
             if size > most_out[source]:
                 most_out[source], drain[source] = size, link
         return feed, drain
-
-    def _ends(self, link: int) -> tuple[int, int]:
-        """Return the points where water enters and leaves a link."""
-        start, end = self.joints.start[link], self.joints.end[link]
-        return (end, start) if self._flow[link] < 0.0 else (start, end)
 
     @cached_property
     def _boosters(self) -> set[int]:
@@ -141,14 +133,14 @@ class Circuits:
         for pump in self._pumps:
             if self._flow[pump] <= 0.0:
                 continue
-            point, seen = self._ends(pump)[0], set()
+            point, seen = self._source[pump], set()
             while (link := self._feed[point]) is not None and point not in seen:
                 seen.add(point)
                 if link in self._pumps or link in air_handlers:
                     if link in self._pumps and link != pump:
                         found.add(pump)
                     break
-                point = self._ends(link)[0]
+                point = self._source[link]
         return found
 
     def _reach(self, point: int, upstream: bool) -> _Reach:
@@ -166,7 +158,7 @@ class Circuits:
             else:
                 on_the_way.add(point)
                 passed.append((point, 0.0 if link in self._pumps else self._loss[link]))
-                point = self._ends(link)[0 if upstream else 1]
+                point = (self._source if upstream else self._target)[link]
         reach = known[point]
         for before, loss in reversed(passed):
             reach = _Reach(reach.loss + loss, reach.pump)
@@ -183,7 +175,7 @@ class Circuits:
         flow = abs(self._flow[unit])
         if flow == 0.0:
             return None
-        first, last = self._ends(unit)
+        first, last = self._source[unit], self._target[unit]
         seen = {unit}
         before, first = self._alone(first, True, flow, seen)
         after, last = self._alone(last, False, flow, seen)
@@ -191,14 +183,14 @@ class Circuits:
 
     def _alone(self, point: int, upstream: bool, flow: float, seen: set[int]) -> tuple[list[int], int]:
         """Return the links with the same flow, walked from a point, and the point they end at."""
-        towards = self._feed if upstream else self._drain
+        towards, beyond = (self._feed, self._source) if upstream else (self._drain, self._target)
         links: list[int] = []
         while (link := towards[point]) is not None and link not in seen and link not in self._pumps:
             if abs(abs(self._flow[link]) - flow) > _SAME_FLOW * flow:
                 break
             seen.add(link)
             links.append(link)
-            point = self._ends(link)[0 if upstream else 1]
+            point = beyond[link]
         return links, point
 
     def available_kPa(self, air_handler: str) -> float | None:
@@ -217,42 +209,53 @@ class Circuits:
         what they are; fittings and valves with the square of the flow; coils with their exponent.
         Air handlers without flow are not in it.
         """
-        owners: list[str] = []
-        fixed: list[float] = []
-        pipes: list[tuple[int, float, float, float]] = []
+        units: list[str] = []
+        ratios: list[float] = []
+        needs: list[float] = []
+        owners: list[int] = []
+        runs: list[int] = []
         for part in self.vessel.components:
             if not isinstance(part, AirHandler) or (branch := self.branch(part.tag)) is None:
                 continue
             ratio = part.design_flow_L_s / abs(self._flow[self.joints.index_of[part.tag]])
-            rest = 0.0
+            need = 0.0
             for link in branch.links:
-                figures = self.links[self.joints.tags[link]]
-                pipe = abs(figures.pipe_kPa)
-                if pipe > 0.0 and figures.reynolds:
-                    pipes.append((len(owners), pipe, figures.reynolds, ratio))
+                if link < self.joints.run_count:
+                    owners.append(len(units))
+                    runs.append(link)
                 else:
-                    pipe = 0.0
-                rest += self._others_at_design(link, self._loss[link] - pipe, ratio)
-            owners.append(part.tag)
-            fixed.append(rest)
-        needs = np.array(fixed)
-        if pipes:
-            owner, pipe_kPa, reynolds, ratios = (np.array(column) for column in zip(*pipes, strict=True))
-            smooth = np.zeros(len(owner))
-            cubic = blend(smooth)
-            at_design = friction_number(reynolds * ratios, smooth, cubic)[0]
-            now = friction_number(reynolds, smooth, cubic)[0]
-            np.add.at(needs, owner, pipe_kPa * at_design / now)
-        return dict(zip(owners, needs.tolist(), strict=True))
+                    need += self._component_at_design(link, ratio)
+            units.append(part.tag)
+            ratios.append(ratio)
+            needs.append(need)
+        total = np.array(needs) + np.bincount(
+            owners, self._runs_at_design(runs, np.array(ratios)[owners]), minlength=len(needs)
+        )
+        return dict(zip(units, total.tolist(), strict=True))
 
-    def _others_at_design(self, link: int, loss: float, ratio: float) -> float:
-        """Return the loss of all but pipe friction at ``ratio`` times the flow, valves open."""
-        if link < self.joints.run_count:
-            return loss * ratio**2
+    def _runs_at_design(self, runs: list[int], ratio: Array) -> Array:
+        """Return the loss of runs at ``ratio`` times their flow [kPa]."""
+        figures = [one for run in runs if (one := self._figures[run]) is not None]
+        loss = np.array([abs(one.loss_kPa) for one in figures])
+        reynolds = np.array([one.reynolds or 0.0 for one in figures])
+        pipe = np.array([abs(one.pipe_kPa) for one in figures])
+        smooth = np.zeros(len(runs))
+        cubic = blend(smooth)
+        now = friction_number(reynolds, smooth, cubic)[0]
+        at_design = friction_number(reynolds * ratio, smooth, cubic)[0]
+        square = ratio**2
+        growth = np.divide(at_design, now, out=square.copy(), where=now > 0.0)
+        return np.asarray((loss - pipe) * square + pipe * growth)
+
+    def _component_at_design(self, link: int, ratio: float) -> float:
+        """Return the loss of a component at ``ratio`` times its flow with its valve open [kPa]."""
         part = self.vessel.component_by_tag[self.joints.end_port[link][0]]
+        loss = self._loss[link]
+        if isinstance(part, AirHandler | Chiller):
+            return float(loss * ratio ** _exponent(part))
         if isinstance(part, ConstantFlowValve):
             return part.minimum_drop_kPa
-        return float(loss * ratio ** _exponent(part) * _open_share(part))
+        return float(loss * ratio**2 * _open_share(part))
 
     @cached_property
     def needs_kPa(self) -> dict[str, float]:
@@ -318,7 +321,7 @@ class Circuits:
         unit = self.joints.index_of[air_handler]
         if self._flow[unit] == 0.0:
             return None
-        entry, leaving = self._ends(unit)
+        entry, leaving = self._source[unit], self._target[unit]
         if self._reach(entry, True).pump is None or self._reach(leaving, False).pump is None:
             return None
         out: list[int] = []
@@ -327,12 +330,12 @@ class Circuits:
             out.append(link)
             if link in self._pumps and link not in self._boosters:
                 break
-            point = self._ends(link)[0]
+            point = self._source[link]
         back: list[int] = []
         point = leaving
         while (link := self._drain[point]) is not None and link not in self._pumps:
             back.append(link)
-            point = self._ends(link)[1]
+            point = self._target[link]
         out.reverse()
         return [*self._from_same_pump(out, link), unit, *back]
 
@@ -340,8 +343,8 @@ class Circuits:
         """Return the way out, begun at the pump that the way back reaches where that is another one."""
         if pump is None or pump == out[0]:
             return out
-        place_of = {self._ends(link)[1]: number for number, link in enumerate(out)}
-        head, point = [pump], self._ends(pump)[1]
+        place_of = {self._target[link]: number for number, link in enumerate(out)}
+        head, point = [pump], self._target[pump]
         for _ in range(self.joints.point_count):
             if point in place_of:
                 return head + out[place_of[point] + 1 :]
@@ -349,16 +352,14 @@ class Circuits:
             if link is None:
                 break
             head.append(link)
-            point = self._ends(link)[1]
+            point = self._target[link]
         return out
 
 
-def _exponent(part: Component) -> float:
-    """Return how a component's loss goes with its flow."""
-    if isinstance(part, AirHandler | Chiller):
-        points = tuple((point.flow_L_s, point.drop_kPa) for point in part.drop_points)
-        return power_law(part.rated_flow_L_s, part.rated_drop_kPa, part.drop_exponent, points)[1]
-    return 2.0
+def _exponent(part: AirHandler | Chiller) -> float:
+    """Return how the loss of a coil goes with its flow."""
+    points = tuple((point.flow_L_s, point.drop_kPa) for point in part.drop_points)
+    return power_law(part.rated_flow_L_s, part.rated_drop_kPa, part.drop_exponent, points)[1]
 
 
 def _open_share(part: Component) -> float:

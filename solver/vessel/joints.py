@@ -31,6 +31,10 @@ class Joints:
     ----------
     point_of : dict
         (tag, port) -> number of its point.
+    point_count : int
+        How many points there are.
+    run_count : int
+        How many of the links are runs.
     tags : list of str
         Tag of each link.
     start, end : list of int
@@ -45,39 +49,22 @@ class Joints:
     """
 
     def __init__(self, vessel: Vessel):
-        self.point_of: dict[tuple[str, str], int] = {}
-        self.tags: list[str] = []
-        self.start: list[int] = []
-        self.end: list[int] = []
-        self.start_port: list[tuple[str, str]] = []
-        self.end_port: list[tuple[str, str]] = []
-        self.point_count = 0
-        point_of = self.point_of
-        through: list[tuple[str, tuple[str, str], tuple[str, str]]] = []
-        for component in vessel.components:
-            tag = component.tag
-            joined = one_point(component)
-            for port in component.ports:
-                point_of[tag, port] = self.point_count
-                self.point_count += not joined
-            self.point_count += bool(joined)
-            for suffix, start, end in ways(component):
-                through.append((tag + suffix, (tag, start), (tag, end)))
+        self.point_of, self.point_count = _points(vessel)
         self.run_count = len(vessel.runs)
-        for run in vessel.runs:
-            self._link(run.tag, run.start, run.end)
-        for way in through:
-            self._link(*way)
-
-    def _link(self, tag: str, start: tuple[str, str], end: tuple[str, str]) -> None:
-        for tag_of_part, port in (start, end):
-            if (tag_of_part, port) not in self.point_of:
-                raise PartError(f"{tag} ends at {tag_of_part} {port}, which is not there", (tag, tag_of_part))
-        self.tags.append(tag)
-        self.start.append(self.point_of[start])
-        self.end.append(self.point_of[end])
-        self.start_port.append(start)
-        self.end_port.append(end)
+        passed = [(part.tag, way) for part in vessel.components for way in ways(part)]
+        self.tags: list[str] = [run.tag for run in vessel.runs]
+        self.tags += [tag + way.suffix for tag, way in passed]
+        self.start_port: list[tuple[str, str]] = [run.start for run in vessel.runs]
+        self.start_port += [(tag, way.start) for tag, way in passed]
+        self.end_port: list[tuple[str, str]] = [run.end for run in vessel.runs]
+        self.end_port += [(tag, way.end) for tag, way in passed]
+        try:
+            self.start: list[int] = [self.point_of[port] for port in self.start_port]
+            self.end: list[int] = [self.point_of[port] for port in self.end_port]
+        except KeyError as error:
+            tag, port = error.args[0]
+            run = next(run for run in vessel.runs if (tag, port) in (run.start, run.end))
+            raise PartError(f"{run.tag} ends at {tag} {port}, which is not there", (run.tag, tag)) from None
 
     @cached_property
     def index_of(self) -> dict[str, int]:
@@ -107,7 +94,22 @@ class Joints:
         kept = np.ones(len(start), dtype=bool)
         kept[list(cut)] = False
         start, end = start[kept], end[kept]
-        graph = coo_array(
-            (np.ones(len(start)), (start, end)), shape=(self.point_count, self.point_count)
-        )
+        graph = coo_array((np.ones(len(start)), (start, end)), shape=(self.point_count, self.point_count))
         return np.asarray(connected_components(graph, directed=False)[1], dtype=np.int32)
+
+
+def _points(vessel: Vessel) -> tuple[dict[tuple[str, str], int], int]:
+    """Return (tag, port) -> number of its point, and how many points there are."""
+    point_of: dict[tuple[str, str], int] = {}
+    count = 0
+    for part in vessel.components:
+        tag = part.tag
+        if one_point(part):
+            for port in part.ports:
+                point_of[tag, port] = count
+            count += 1
+        else:
+            for port in part.ports:
+                point_of[tag, port] = count
+                count += 1
+    return point_of, count

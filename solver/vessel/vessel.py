@@ -14,6 +14,7 @@ from msgspec import Meta, Struct, field
 from solver.change import Change
 from solver.vessel.components import AnyComponent
 from solver.vessel.fields import NonNegative, Percent, Point, Positive, Tag, Temperature
+from solver.vessel.joints import Joints
 from solver.vessel.run import Run
 
 #: Number of the file format this program writes.
@@ -158,6 +159,11 @@ class Vessel(
             found.setdefault(run.start, []).append(run)
             found.setdefault(run.end, []).append(run)
         return {port: tuple(runs) for port, runs in found.items()}
+
+    @cached_property
+    def joints(self) -> Joints:
+        """How the parts hang together: points, links and the ports they end at."""
+        return Joints(self)
 
     @property
     def current_conditions(self) -> Conditions:
