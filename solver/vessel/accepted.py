@@ -76,7 +76,8 @@ def one_of(names: Sequence[str], given: object = None) -> str:
 
 def number_problem(value: float) -> str:
     """Return what is wrong with a number of whatever field, empty if nothing is."""
-    if isinstance(value, float) and not math.isfinite(value):
+    # A whole number may be too long for math.isfinite.
+    if value != value or abs(value) == math.inf:
         return "not a finite number"
     return "the number is too large" if abs(value) > LARGEST_NUMBER else ""
 
@@ -127,7 +128,8 @@ def accepts(kind: inspect.Type) -> str:
             return "[" + ", ".join(field.name for field in kind.fields) + "]"
         case inspect.VarTupleType():
             at_least = f"at least {kind.min_length}, each " if kind.min_length else ""
-            return f"a list of {at_least}{accepts(kind.item_type)}"
+            each = accepts(kind.item_type)
+            return f"a list of {at_least}{each}" if at_least else f"a list, each {each}"
         case inspect.StructType():
             return "an object with keys " + ", ".join(field.name for field in kind.fields)
         case inspect.UnionType():
