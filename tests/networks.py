@@ -122,15 +122,19 @@ def _parents(rng: Random, shape: str, branches: int) -> list[int]:
 
 
 def _tees(network: Network) -> tuple[TeeJoint, ...]:
-    """Return a tee wherever exactly three pipes meet."""
-    at: dict[str, list[tuple[str, int]]] = {}
+    """Return a tee wherever three pipes of some length meet, its branch the smallest of them.
+
+    Where tees take most of the pressure (pipes of a millimetre between them) Crane's coefficients
+    can have several answers, so such places stay plain junctions.
+    """
+    at: dict[str, list[tuple[float, str, int]]] = {}
     for link in network.links:
         for node, sign in ((link.start, -1), (link.end, 1)):
-            plain = isinstance(link, Passive) and link.bore > 0 and link.start != link.end
-            at.setdefault(node, []).append((link.tag if plain else "", sign))
+            plain = isinstance(link, Passive) and link.length > 20 * link.bore and link.start != link.end
+            at.setdefault(node, []).append((link.bore if plain else 0.0, link.tag, sign))
     tees = []
     for node, legs in at.items():
-        if len(legs) == 3 and all(tag for tag, _ in legs):
-            tags, signs = zip(*legs, strict=True)
+        if len(legs) == 3 and all(bore for bore, _, _ in legs):
+            _, tags, signs = zip(*sorted(legs, reverse=True), strict=True)
             tees.append(TeeJoint(node, tags, signs))
     return tuple(tees)

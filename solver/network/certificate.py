@@ -41,6 +41,7 @@ MASS_TOLERANCE = 1e-9
 PRESSURE_TOLERANCE = 0.02
 PRESSURE_SHARE = 2e-6
 _SMALL_SHARE = 0.02
+_TURNING_SHARE = 0.05
 
 
 class Certificate(NamedTuple):
@@ -226,36 +227,56 @@ def _faded(loss: float, flow: float, largest: float) -> float:
     """Return a leg's loss along its link, fading out below a fiftieth of the tee's largest flow."""
     least = _SMALL_SHARE * largest + 1e-12
     share = min(abs(flow) / least, 1.0)
-    return copysign(loss * (share**2 if loss > 0 else share), flow)
+    return copysign(share**2 if loss > 0 else share, flow) * loss
 
 
 def _leg_losses(
     tee: TeeJoint, into: list[float], bores: list[float], density: float, lagged: bool
 ) -> tuple[float, float, float]:
     """Return the loss of each leg along its own flow [Pa]."""
-    combined = max(range(3), key=lambda leg: abs(into[leg]))
     given = tee.k_run == tee.k_run or tee.k_branch == tee.k_branch
-    if not lagged or given or combined == 2:
-        return _constant_losses(tee, into, bores, density, combined)
-    other = 1 - combined
-    diverging = into[combined] > 0
+    if not lagged or given:
+        return _constant_losses(tee, into, bores, density)
+    larger = 0 if abs(into[0]) >= abs(into[1]) else 1
+    branch = abs(into[2])
+    turning = abs(into[larger]) / branch - 1 if branch > 1e-30 else float("inf")
+    if abs(turning) >= _TURNING_SHARE:
+        return _crane_losses(tee, into, bores, density, larger)
+    # Near the turning of the smaller run leg: between the losses of its two directions.
+    sides = []
+    for share in (_TURNING_SHARE, -_TURNING_SHARE):
+        flows = [0.0, 0.0, copysign(branch, -into[larger])]
+        flows[larger] = copysign(branch * (1 + share), into[larger])
+        flows[1 - larger] = copysign(branch, -into[larger]) * share
+        sides.append(_crane_losses(tee, flows, bores, density, larger))
+    weight = 0.5 + 0.5 * turning / _TURNING_SHARE
+    one, two, three = (weight * a + (1 - weight) * b for a, b in zip(*sides, strict=True))
+    return one, two, three
+
+
+def _crane_losses(
+    tee: TeeJoint, into: list[float], bores: list[float], density: float, larger: int
+) -> tuple[float, float, float]:
+    if abs(into[2]) > abs(into[larger]):
+        return _constant_losses(tee, into, bores, density)
+    other = 1 - larger
     run, branch = abs(into[other]) / density, abs(into[2]) / density
-    whole = run + branch
-    if diverging:
-        k_run = K_run_diverging_Crane(bores[combined], bores[2], run, branch)
-        k_branch = K_branch_diverging_Crane(bores[combined], bores[2], run, branch)
+    if into[larger] > 0:
+        k_run = K_run_diverging_Crane(bores[larger], bores[2], run, branch)
+        k_branch = K_branch_diverging_Crane(bores[larger], bores[2], run, branch)
     else:
-        k_run = K_run_converging_Crane(bores[combined], bores[2], run, branch)
-        k_branch = K_branch_converging_Crane(bores[combined], bores[2], run, branch)
-    head = density / 2 * (whole / (pi / 4 * bores[combined] ** 2)) ** 2
+        k_run = K_run_converging_Crane(bores[larger], bores[2], run, branch)
+        k_branch = K_branch_converging_Crane(bores[larger], bores[2], run, branch)
+    head = density / 2 * ((run + branch) / (pi / 4 * bores[larger] ** 2)) ** 2
     legs = [0.0, 0.0, 0.0]
     legs[other], legs[2] = k_run * head, k_branch * head
     return legs[0], legs[1], legs[2]
 
 
 def _constant_losses(
-    tee: TeeJoint, into: list[float], bores: list[float], density: float, combined: int
+    tee: TeeJoint, into: list[float], bores: list[float], density: float
 ) -> tuple[float, float, float]:
+    combined = max(range(3), key=lambda leg: abs(into[leg]))
     legs = [0.0, 0.0, 0.0]
     for leg in range(3):
         if leg == combined or into[leg] == 0.0:

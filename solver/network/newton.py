@@ -39,8 +39,6 @@ MOST_ITERATIONS = 200
 TOLERANCE = 1e-10
 #: Flow [kg/s] that stands for the largest one in a network at rest.
 FLOOR_FLOW = 1e-3
-#: Steps after which a change of tee terms is halved, so that a split that swings settles.
-TEES_HALVED_AFTER = 12
 #: Switches of one link after which links switch one at a time, and only once the flows have settled
 #: to this share of the largest one: switching on the way can go round in circles.
 MANY_SWITCHES = 4
@@ -71,7 +69,8 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
     outflow = np.array([node.outflow for node in compiled.network.nodes])[structure.free_nodes]
     shut = np.flatnonzero(~c.is_open)
     flow[shut] = 0.0
-    terms = tees.terms(flow) if tees.count else no_tee_terms(structure)
+    lag = _Lag(tees, tees.terms(flow) if tees.count else no_tee_terms(structure))
+    terms = lag.terms
     switches = np.zeros(structure.links, dtype=np.int64)
     step = np.inf
     for iteration in range(1, MOST_ITERATIONS + 1):
@@ -93,11 +92,11 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
             states, switched = _switch(flow, total, c, states, switches)
         if not np.isfinite(step):
             break
-        if step <= TOLERANCE * scale and not switched:
+        unsettled = lag.renew(flow, conductance) if tees.count else 0.0
+        if max(step, unsettled) <= TOLERANCE * scale and not switched:
             flow[structure.one_ways] *= states.one_way_open
             return Solution(compiled, flow, total, reached.cut_off, states, terms, iteration)
-        if tees.count:
-            terms = _renewed(terms, tees.terms(flow), iteration)
+        terms = lag.terms
     moving = np.argsort(-np.abs(new - flow) if np.isfinite(step) else np.arange(structure.links))[:3]
     tags = tuple(structure.order[index] for index in moving)
     raise UnconvergedError(
@@ -107,13 +106,27 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
     )
 
 
-def _renewed(old: TeeTerms, new: TeeTerms, iteration: int) -> TeeTerms:
-    if iteration <= TEES_HALVED_AFTER:
-        return new
-    share = max(0.5 ** (iteration // TEES_HALVED_AFTER), 0.05)
-    return TeeTerms(
-        old.square + share * (new.square - old.square), old.constant + share * (new.constant - old.constant)
-    )
+class _Lag:
+    """The tees' terms, renewed from the last flows; where a term swings its steps are halved."""
+
+    def __init__(self, tees: TeeTable, terms: TeeTerms):
+        self.tees, self.terms = tees, terms
+        self._share = np.ones(len(terms.square))
+        self._last = np.zeros(len(terms.square))
+
+    def renew(self, flow: Array, conductance: Array) -> float:
+        """Renew the terms; return the flow [kg/s] by which links would still move for it."""
+        new, old = self.tees.terms(flow), self.terms
+        own = flow[: len(old.square)]
+        change = (new.square - old.square) * own * np.abs(own) + new.constant - old.constant
+        swings = change * self._last < 0.0
+        self._share = np.where(swings, 0.5 * self._share, np.minimum(1.4 * self._share, 1.0))
+        self._last = change
+        self.terms = TeeTerms(
+            old.square + self._share * (new.square - old.square),
+            old.constant + self._share * (new.constant - old.constant),
+        )
+        return float((np.abs(change) * conductance[: len(change)]).max(initial=0.0))
 
 
 def _start(

@@ -20,6 +20,9 @@ Array = NDArray[np.float64]
 #: Below this share of the tee's largest flow a leg's loss falls to nothing with its flow, so that a
 #: leg whose flow turns round does not jump from one coefficient to another.
 SMALL_SHARE = 0.02
+#: Where the smaller run leg carries less than this share of the branch's flow, losses are interpolated
+#: between its two directions: Crane has one rule for each, and they do not meet at rest.
+TURNING_SHARE = 0.05
 
 
 class TeeTable:
@@ -56,23 +59,37 @@ class TeeTable:
     def leg_losses(self, flow: Array) -> Array:
         """Return each leg's loss [Pa] along its own flow, shape (..., tees, 3), for link flows [kg/s]."""
         into = flow[..., self.link] * self.sign
-        legs = (into[..., 0], into[..., 1], into[..., 2], *self.bore.T, self.density)
-        if self.lagged:
-            computed = tee_losses(*legs)
-            return self._with_given_coefficients(np.stack(computed, axis=-1), into)
-        return np.stack(tee_losses_constant(*legs, k_run=self.k_run, k_branch=self.k_branch), axis=-1)
+        if not self.lagged:
+            return self._constant_losses(into)
+        return self._with_given_coefficients(self._split_losses(into), into)
+
+    def _split_losses(self, into: Array) -> Array:
+        losses = self._crane(into)
+        size = np.abs(into)
+        branch = np.maximum(size[..., 2], 1e-30)
+        turning = (np.maximum(size[..., 0], size[..., 1]) - branch) / branch
+        near = np.abs(turning) < TURNING_SHARE
+        if near.any():
+            weight = np.where(near, 0.5 + 0.5 * turning / TURNING_SHARE, 0.0)[..., None]
+            parting, meeting = (self._crane(_turned(into, side)) for side in (TURNING_SHARE, -TURNING_SHARE))
+            losses = np.where(near[..., None], weight * parting + (1.0 - weight) * meeting, losses)
+        return losses
+
+    def _crane(self, into: Array) -> Array:
+        return np.stack(tee_losses(*np.moveaxis(into, -1, 0), *self.bore.T, self.density), axis=-1)
+
+    def _constant_losses(self, into: Array) -> Array:
+        legs = np.moveaxis(into, -1, 0)
+        return np.stack(
+            tee_losses_constant(*legs, *self.bore.T, self.density, k_run=self.k_run, k_branch=self.k_branch),
+            axis=-1,
+        )
 
     def _with_given_coefficients(self, computed: Array, into: Array) -> Array:
         given = ~(np.isnan(self.k_run) & np.isnan(self.k_branch))
         if not given.any():
             return computed
-        constant = np.stack(
-            tee_losses_constant(
-                into[..., 0], into[..., 1], into[..., 2], *self.bore.T, self.density,
-                k_run=self.k_run, k_branch=self.k_branch,
-            ),
-            axis=-1,
-        )
+        constant = self._constant_losses(into)
         return np.where(given[:, None], constant, computed)
 
     def link_losses(self, flow: Array) -> Array:
@@ -99,3 +116,13 @@ class TeeTable:
             np.add.at(square, (..., self.link[:, leg]), square_of_leg[..., leg])
             np.add.at(constant, (..., self.link[:, leg]), constant_of_leg[..., leg])
         return TeeTerms(square, constant)
+
+
+def _turned(into: Array, share: float) -> Array:
+    """Return flows into tees with the smaller run leg at ``share`` of the branch's flow, against it
+    in the run (share > 0: the flow parts) or with it (share < 0: the flows meet in the branch)."""
+    first = np.abs(into[..., 0]) >= np.abs(into[..., 1])
+    branch = np.abs(into[..., 2])
+    sign = np.sign(np.where(first, into[..., 0], into[..., 1]))
+    larger, smaller = sign * branch * (1.0 + share), -sign * branch * share
+    return np.stack([np.where(first, larger, smaller), np.where(first, smaller, larger), -sign * branch], axis=-1)
