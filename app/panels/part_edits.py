@@ -1,0 +1,72 @@
+# SPDX-License-Identifier: MIT
+"""One field of the selected parts, changed: the edit functions of the property sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import msgspec
+
+from app.panels.fields import Field
+from solver.parts.pipe_sizes import pipe_series, pipe_size
+from solver.vessel.components import RegulatingValve
+from solver.vessel.edits import set_field, set_run_size
+from solver.vessel.parts import Part
+from solver.vessel.run import Run
+from solver.vessel.vessel import Vessel
+
+#: Fields that a slider turns, and the ends of it.
+_SPANS = {
+    "speed_percent": (0.0, 120.0),
+    "opening_percent": (0.0, 100.0),
+    "position_percent": (0.0, 100.0),
+    "clogging_percent": (0.0, 95.0),
+}
+
+
+def parts_of(vessel: Vessel, tags: Iterable[str]) -> tuple[Part, ...]:
+    """Return the parts with these tags; tags that are gone are left out."""
+    cabins = {cabin.tag: cabin for cabin in vessel.cabins}
+    components, runs = vessel.component_by_tag, vessel.run_by_tag
+    found = (components.get(tag) or runs.get(tag) or cabins.get(tag) for tag in tags)
+    return tuple(part for part in found if part is not None)
+
+
+def slider_spans(parts: Sequence[Part], fields: Iterable[Field]) -> dict[str, tuple[float, float]]:
+    """Return field's key -> ends of its slider, for the fields that have one."""
+    spans = {field.key: _SPANS[field.key] for field in fields if field.key in _SPANS}
+    valves = [part for part in parts if isinstance(part, RegulatingValve)]
+    if valves and len(valves) == len(parts):
+        settings = [point.setting for valve in valves for point in valve.kv_table]
+        spans["setting"] = (min(settings), max(settings))
+    return spans
+
+
+def with_field(vessel: Vessel, tags: Sequence[str], field: Field, value: object) -> Vessel:
+    """Return the vessel with a field of some parts set.
+
+    A run whose series changes takes the size of the nearest bore in the new one.
+
+    Raises
+    ------
+    EditError
+        The value is not accepted.
+    """
+    if field.key == "series":
+        return _with_series(vessel, tags, str(value))
+    outer, _, inner = field.key.partition(".")
+    if not inner:
+        return set_field(vessel, tags, field.key, value)
+    for part in parts_of(vessel, tags):
+        whole = msgspec.structs.replace(getattr(part, outer), **{inner: value})
+        vessel = set_field(vessel, (part.tag,), outer, whole)
+    return vessel
+
+
+def _with_series(vessel: Vessel, tags: Sequence[str], series: str) -> Vessel:
+    for part in parts_of(vessel, tags):
+        if isinstance(part, Run):
+            bore = pipe_size(part.series, part.size).bore_mm
+            nearest = min(pipe_series(series).sizes, key=lambda each: abs(each.bore_mm - bore))
+            vessel = set_run_size(vessel, (part.tag,), series, nearest.size)
+    return vessel

@@ -1,0 +1,218 @@
+# SPDX-License-Identifier: MIT
+"""The selection's fields and results: results on top, then what can be set, then ratings and the rest.
+
+The fields are read from the parts' structs.  With several parts selected it shows the fields they have
+in common, and an edit goes to all of them in one step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from app.editing.document import Document
+from app.panels.fields import Field, fields_of
+from app.panels.figures import Figures, Line, figures_of, main_value
+from app.panels.form import Form
+from app.panels.part_edits import parts_of, slider_spans, with_field
+from app.panels.results_block import ResultsBlock
+from app.panels.rows.row import Choices
+from app.panels.run_size import series_choices, size_choices
+from app.panels.shown import Shown
+from app.panels.words import kind_names, port_name
+from app.solving.results import ResultsStore
+from app.units import System
+from solver.errors import EditError
+from solver.parts.fittings import FITTING_KINDS
+from solver.vessel.components import Component, kind_name
+from solver.vessel.parts import Part
+from solver.vessel.run import Run
+from solver.vessel.vessel import Vessel
+
+_SET = ("running", "speed_percent", "opening_percent", "setting", "position_percent", "clogging_percent")
+_PLACE = ("deck", "height_m", "rise_m", "surroundings", "surroundings_temp_C")
+_ABOUT = ("name", "model", "notes")
+#: How many of a selection's parts are listed with their figures.
+_MOST_LISTED = 12
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("PropertySheet", text)
+
+
+class PropertySheet(QScrollArea):
+    """Shows and edits what is selected."""
+
+    def __init__(
+        self, document: Document, store: ResultsStore, shown: Shown, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._document, self._store, self._shown = document, store, shown
+        self._parts: tuple[Part, ...] = ()
+        self._shape: Hashable = None
+        self._form: Form | None = None
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._content = QWidget(self)
+        self._title = QLabel(self._content)
+        self._title.setProperty("role", "title")
+        self._title.setWordWrap(True)
+        self._subtitle = QLabel(self._content)
+        self._subtitle.setProperty("role", "soft")
+        self._subtitle.setWordWrap(True)
+        self.results_block = ResultsBlock(self._content)
+        self._layout = QVBoxLayout(self._content)
+        self._layout.setContentsMargins(16, 8, 16, 16)
+        self._layout.setSpacing(4)
+        for widget in (self._title, self._subtitle, self.results_block):
+            self._layout.addWidget(widget)
+        self._layout.addStretch(1)
+        self.setWidget(self._content)
+        document.changed.connect(self._refresh)
+        store.results_changed.connect(self._show_results)
+        shown.selection_changed.connect(self._refresh)
+        shown.units_changed.connect(self._set_units)
+
+    @property
+    def form(self) -> Form | None:
+        """The rows, None while nothing is selected."""
+        return self._form
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The parts shown."""
+        return self._parts
+
+    def _refresh(self, *_what: object) -> None:
+        vessel = self._document.vessel
+        self._parts = parts_of(vessel, self._shown.tags)
+        # Rows are made anew only for other parts, or they would lose the focus at every edit.
+        shape = (
+            tuple((part.tag, type(part)) for part in self._parts),
+            tuple(deck.name for deck in vessel.decks),
+            # The sizes on offer are those of the series, their bores in the units shown.
+            frozenset(part.series for part in self._parts if isinstance(part, Run)),
+            self._shown.units if any(isinstance(part, Run) for part in self._parts) else "",
+        )
+        if shape != self._shape:
+            self._shape = shape
+            self._build(vessel)
+        if self._form is not None:
+            self._form.show_structs(self._parts)
+        self._show_titles()
+        self._show_results()
+
+    def _build(self, vessel: Vessel) -> None:
+        if self._form is not None:
+            self._layout.removeWidget(self._form)
+            self._form.hide()
+            self._form.deleteLater()
+            self._form = None
+        if not self._parts:
+            return
+        form = Form(self._shown.units, self._content)
+        fields = common_fields([type(part) for part in self._parts])
+        runs = [part for part in self._parts if isinstance(part, Run)]
+        choices: dict[str, Choices] = {
+            "deck": [("", _tr("not said")), *((deck.name, deck.name) for deck in vessel.decks)],
+            "series": series_choices(),
+            "size": size_choices(runs, self._shown.units),
+        }
+        fittings = [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]
+        for heading, group in grouped(fields):
+            form.add_heading(heading)
+            form.add_fields(group, choices, {"kind": fittings}, slider_spans(self._parts, group))
+        form.committed.connect(self._commit)
+        self._layout.insertWidget(3, form)
+        self._form = form
+        form.show()
+        self.verticalScrollBar().setValue(0)
+
+    def _show_titles(self) -> None:
+        parts = self._parts
+        if not parts:
+            self._title.setText("")
+            self._subtitle.setText("")
+        elif len(parts) > 1:
+            self._title.setText(_tr("{0} parts").format(len(parts)))
+            self._subtitle.setText(", ".join(part.tag for part in parts[:_MOST_LISTED]))
+        else:
+            part = parts[0]
+            self._title.setText(f"{part.tag} · {part.name}" if getattr(part, "name", "") else part.tag)
+            self._subtitle.setText(described(part))
+
+    def _show_results(self, *_what: object) -> None:
+        if not self._parts:
+            self.results_block.setVisible(False)
+            return
+        store = self._store
+        figures = None
+        if store.results is not None:
+            figures = figures_for(self._document.vessel, store, self._parts, self._shown.units)
+        self.results_block.show_figures(figures, store.behind, store.reason)
+
+    def _set_units(self, system: System) -> None:
+        if self._form is not None:
+            self._form.set_units(system)
+        self._refresh()
+
+    def _commit(self, field: Field, value: object, merge_key: Hashable) -> None:
+        tags = tuple(part.tag for part in self._parts)
+        whose = tags[0] if len(tags) == 1 else _tr("{0} parts").format(len(tags))
+        name = _tr("Change {0} of {1}").format(field.label.lower(), whose)
+        key = None if merge_key is None else (tags, merge_key)
+        try:
+            self._document.edit(name, lambda vessel: with_field(vessel, tags, field, value), key)
+        except EditError as error:
+            if self._form is not None:
+                self._form.show_problem(field.key, str(error))
+
+
+def common_fields(kinds: Sequence[type]) -> list[Field]:
+    """Return the fields that all kinds have, in the order of the first."""
+    others = [{field.key: field.kind for field in fields_of(kind)} for kind in kinds[1:]]
+    # A tag or name is one part's own, and so is the shape of a curve.
+    return [
+        field
+        for field in fields_of(kinds[0])
+        if all(other.get(field.key) == field.kind for other in others)
+        and not (others and field.key in ("name",))
+    ]
+
+
+def grouped(fields: Sequence[Field]) -> list[tuple[str, list[Field]]]:
+    """Return (heading, fields), what is turned in use first."""
+    groups = {
+        _tr("Setting"): [field for field in fields if field.key in _SET],
+        _tr("Data"): [field for field in fields if field.key not in (*_SET, *_PLACE, *_ABOUT)],
+        _tr("Place"): [field for field in fields if field.key in _PLACE],
+        _tr("About"): [field for field in fields if field.key in _ABOUT],
+    }
+    return [(heading, group) for heading, group in groups.items() if group]
+
+
+def described(part: Part) -> str:
+    """Return what a part is, in words."""
+    if isinstance(part, Run):
+        ends = _tr("from {0} {1} to {2} {3}").format(
+            part.start.tag, port_name(part.start.port), part.end.tag, port_name(part.end.port)
+        )
+        return f"{kind_names()['run']} {ends}"
+    if isinstance(part, Component):
+        return kind_names().get(kind_name(part), kind_name(part))
+    return _tr("Cabin")
+
+
+def figures_for(vessel: Vessel, store: ResultsStore, parts: Sequence[Part], units: System) -> Figures | None:
+    """Return the figures of one part, or a list of each part's main value."""
+    if store.results is None:
+        return None
+    if len(parts) == 1:
+        return figures_of(vessel, store.results, parts[0].tag, units)
+    listed = [Line(part.tag, main_value(store.results, part.tag, units)) for part in parts[:_MOST_LISTED]]
+    if len(parts) > _MOST_LISTED:
+        listed.append(Line(_tr("and {0} more").format(len(parts) - _MOST_LISTED), ""))
+    return Figures("", lines=tuple(line for line in listed if line.text or line.label))

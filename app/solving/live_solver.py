@@ -1,0 +1,143 @@
+# SPDX-License-Identifier: MIT
+"""Solves the document's vessel whenever it changes.
+
+A change of layout or text leaves the results as they are.  Any other marks them behind and asks for a
+solve, the first at once and the last one winning, started from the last results.
+"""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from PySide6.QtCore import QCoreApplication, QObject, QTimer
+
+from app.editing.document import Document
+from app.solving.results import ResultsStore
+from app.solving.throttle import Throttle
+from app.solving.worker import Worker
+from solver.errors import FarcabinError, NotSolvableError
+from solver.results import Results
+from solver.solve import solve
+from solver.vessel.changes import difference
+from solver.vessel.vessel import Vessel
+
+LANE = "solve"
+#: Kinds of change that leave every number as it is.
+HARMLESS = frozenset({"layout", "text"})
+
+
+def is_current(results: Results, vessel: Vessel) -> bool:
+    """Return whether results hold for a vessel: they are its own, or it differs in nothing that counts."""
+    return results.vessel is vessel or difference(results.vessel, vessel).kinds <= HARMLESS
+
+
+class Solve(Protocol):
+    """The solver's one function, as the window calls it."""
+
+    def __call__(self, vessel: Vessel, *, warm_start: Results | None = None) -> Results:
+        """Return the results of a vessel or raise ``NotSolvableError``."""
+
+
+class LiveSolver(QObject):
+    """Keeps the results in step with the document.
+
+    Parameters
+    ----------
+    document : Document
+        What is solved.
+    store : ResultsStore
+        Where answers go.
+    worker : Worker
+        Who solves.
+    solve_with : callable
+        ``solver.solve.solve``, or a stand-in.
+    delay_ms : int
+        Least time between two solves.
+    patience_ms : int
+        How long an answer may take before the old numbers are dimmed: a solve is mostly faster than
+        the eye, and numbers that flicker cannot be read.  0 dims them at once.
+    """
+
+    def __init__(
+        self,
+        document: Document,
+        store: ResultsStore,
+        worker: Worker,
+        solve_with: Solve = solve,
+        delay_ms: int = 30,
+        patience_ms: int = 100,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._document, self._store, self._worker, self._solve = document, store, worker, solve_with
+        self._throttle = Throttle(self._ask, delay_ms, self)
+        self._patience = QTimer(self)
+        self._patience.setSingleShot(True)
+        self._patience.setInterval(patience_ms)
+        self._patience.timeout.connect(store.set_behind)
+        document.opened.connect(self._forget)
+        document.changed.connect(self._changed)
+        worker.answered.connect(self._answered)
+        worker.refused.connect(self._refused)
+
+    def solve_now(self) -> None:
+        """Ask for a solve of the vessel as it is."""
+        self._throttle.call()
+
+    def stop(self) -> None:
+        """Ask for nothing more and drop what is asked for."""
+        self._document.changed.disconnect(self._changed)
+        self._throttle.cancel()
+        self._patience.stop()
+        self._worker.cancel(LANE)
+
+    def _forget(self) -> None:
+        self._throttle.cancel()
+        self._patience.stop()
+        self._worker.cancel(LANE)
+        self._store.clear()
+
+    def _changed(self, _old: Vessel, new: Vessel, kinds: frozenset[str]) -> None:
+        if kinds <= HARMLESS:
+            return
+        if not new.components:
+            self._forget()
+            return
+        if self._store.results is not None and not self._patience.isActive():
+            if self._patience.interval() > 0:
+                self._patience.start()
+            else:
+                self._store.set_behind()
+        self._throttle.call()
+
+    def _ask(self) -> None:
+        vessel, warm = self._document.vessel, self._store.results
+        solve_with = self._solve
+        self._worker.submit(LANE, lambda: solve_with(vessel, warm_start=warm))
+
+    def _answered(self, lane: str, _number: int, value: object) -> None:
+        if lane != LANE or not isinstance(value, Results):
+            return
+        self._patience.stop()
+        if not is_current(value, self._document.vessel) and self._patience.interval() > 0:
+            # The vessel moved on while this was solved; the next answer has the same time to come.
+            self._patience.start()
+        self._store.set_solved(value, behind=not self._is_shown_as_current(value))
+
+    def _is_shown_as_current(self, results: Results) -> bool:
+        return self._patience.isActive() or is_current(results, self._document.vessel)
+
+    def _refused(self, lane: str, _number: int, problem: Exception) -> None:
+        if lane != LANE:
+            return
+        self._patience.stop()
+        if isinstance(problem, NotSolvableError):
+            reason = problem.reason
+        elif isinstance(problem, FarcabinError):
+            reason = str(problem)
+        else:
+            reason = QCoreApplication.translate(
+                "LiveSolver",
+                "the solver failed on this vessel ({0}: {1}); the drawing is safe, save it and report this",
+            ).format(type(problem).__name__, problem)
+        self._store.set_unsolved(reason, tuple(getattr(problem, "tags", ())))
