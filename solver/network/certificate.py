@@ -198,7 +198,7 @@ def _one_way_loss(link: OneWay, flow: float, medium: Medium) -> float:
 def _limiter_error(link: Limiter, flow: float, drop: float) -> tuple[float, float]:
     if abs(flow / link.flow - 1) <= 1e-6:
         return max(link.low - drop, drop - link.high, 0.0) if flow > 0 else float("inf"), drop
-    limit = link.low if abs(flow) < link.flow else link.high
+    limit = link.low if flow < link.flow else link.high
     loss = copysign(limit * (flow / link.flow) ** 2, flow)
     # Past its range the solve's law starts from the flow at the range's end, a ten-millionth higher.
     return max(abs(drop - loss) - 1e-6 * abs(loss), 0.0), loss

@@ -134,24 +134,38 @@ class Structure:
             shape=(len(self.free_nodes), self.links),
         )
 
-    def factorised(self, conductance: Array, grounded: Indices) -> qdldl.Solver:
-        """Return the factorised nodal matrix of the links' conductances [kg/s/Pa].
+    def nodal_data(self, conductance: Array, grounded: Indices) -> Array:
+        """Return the data of the nodal matrix for the links' conductances [kg/s/Pa].
 
-        ``grounded`` are indices of free nodes whose pressure is held at its guess.  The symbolic
-        part is made once a thread, since the factoriser keeps its last factors.
+        ``grounded`` are indices of free nodes whose pressure is held at its guess.
         """
-        matrix, spread, diagonal = self._pattern
+        _, spread, diagonal = self._pattern
         data = spread @ conductance
         if len(grounded):
             data[diagonal[grounded]] += max(float(conductance.max(initial=0.0)), 1e-30)
-        local = self._local
+        return data
+
+    def factorised(self, conductance: Array, grounded: Indices) -> qdldl.Solver:
+        """Return the factorised nodal matrix, good until the next call in this thread.
+
+        The factoriser keeps its symbolic part, made once a thread, and overwrites its last factors.
+        """
+        data, local = self.nodal_data(conductance, grounded), self._local
         if not hasattr(local, "factors"):
-            local.matrix = sparse.csc_matrix((data, matrix.indices, matrix.indptr), shape=matrix.shape)
+            local.matrix = self._matrix(data)
             local.factors = qdldl.Solver(local.matrix, upper=True)
         else:
             local.matrix.data[:] = data
             local.factors.update(local.matrix, upper=True)
         return local.factors
+
+    def factorised_to_keep(self, conductance: Array, grounded: Indices) -> qdldl.Solver:
+        """Return the factorised nodal matrix in a factoriser of its own."""
+        return qdldl.Solver(self._matrix(self.nodal_data(conductance, grounded)), upper=True)
+
+    def _matrix(self, data: Array) -> sparse.csc_matrix:
+        matrix = self._pattern[0]
+        return sparse.csc_matrix((data, matrix.indices, matrix.indptr), shape=matrix.shape)
 
 
 class Parameters:

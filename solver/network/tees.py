@@ -8,8 +8,11 @@ every link law keeps depending on its own flow alone.
 
 from __future__ import annotations
 
+from copy import copy
+
 import numpy as np
 from numpy.typing import NDArray
+from scipy import sparse
 
 from solver.network.compiled import CompiledNetwork, link_medium
 from solver.network.laws import TeeTerms
@@ -92,12 +95,6 @@ class TeeTable:
         constant = self._constant_losses(into)
         return np.where(given[:, None], constant, computed)
 
-    def link_losses(self, flow: Array) -> Array:
-        """Return what tees add to each passive link's loss [Pa] at these flows, shape (..., links)."""
-        terms = self.terms(flow)
-        own = flow[..., : self.links]
-        return terms.square * own * np.abs(own) + terms.constant
-
     def terms(self, flow: Array) -> TeeTerms:
         """Return the tees' terms at the split of ``flow``, shape (..., links) [kg/s]."""
         shape = (*flow.shape[:-1], self.links)
@@ -116,6 +113,63 @@ class TeeTable:
             np.add.at(square, (..., self.link[:, leg]), square_of_leg[..., leg])
             np.add.at(constant, (..., self.link[:, leg]), constant_of_leg[..., leg])
         return TeeTerms(square, constant)
+
+    def _added(self, own: Array, bore: Array | None = None) -> Array:
+        """Return what each leg adds to its link's loss [Pa], shape (tees, 3), for the legs' link flows."""
+        table = self if bore is None else self._with_bores(bore)
+        into = own * self.sign
+        loss = table._split_losses(into) if self.lagged else table._constant_losses(into)
+        loss = table._with_given_coefficients(loss, into) if self.lagged else loss
+        largest = np.abs(own * self.present).max(axis=-1, keepdims=True)
+        share = np.clip(own / (SMALL_SHARE * largest + 1e-12), -1.0, 1.0)
+        return np.where(self.present, np.where(loss > 0, loss * share * np.abs(share), loss * share), 0.0)
+
+    def _with_bores(self, bore: Array) -> TeeTable:
+        table = copy(self)
+        table.bore = bore
+        return table
+
+    def coupling(self, flow: Array, terms: TeeTerms, links: int) -> sparse.csr_matrix:
+        """Return d(loss added to links)/d(flows), less the own slopes that ``terms`` already give.
+
+        Shape (links, links) [Pa s/kg].
+        """
+        own = flow[self.link]
+        step = 1e-6 * np.maximum(np.abs(own * self.present).max(axis=-1), 1e-9)
+        rows, columns, values = [], [], []
+        for leg in range(3):
+            shift = np.zeros_like(own)
+            shift[:, leg] = step
+            slope = (self._added(own + shift) - self._added(own - shift)) / (2.0 * step[:, None])
+            for other in range(3):
+                rows.append(self.link[:, other])
+                columns.append(self.link[:, leg])
+                values.append(np.where(self.present[:, other] & self.present[:, leg], slope[:, other], 0.0))
+        square = 2.0 * terms.square * np.abs(flow[: self.links])
+        rows.append(np.arange(self.links))
+        columns.append(np.arange(self.links))
+        values.append(-square)
+        return sparse.csr_matrix(
+            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=(links, links)
+        )
+
+    def bore_slopes(self, flow: Array, links: int) -> sparse.csr_matrix:
+        """Return d(loss added to links)/d(bore of links), shape (links, links) [Pa/m]."""
+        own = flow[self.link]
+        rows, columns, values = [], [], []
+        for leg in range(3):
+            step = 1e-6 * self.bore[:, leg]
+            shift = np.zeros_like(self.bore)
+            shift[:, leg] = step
+            slope = self._added(own, self.bore + shift) - self._added(own, self.bore - shift)
+            slope /= 2.0 * step[:, None]
+            for other in range(3):
+                rows.append(self.link[:, other])
+                columns.append(self.link[:, leg])
+                values.append(np.where(self.present[:, other] & self.present[:, leg], slope[:, other], 0.0))
+        return sparse.csr_matrix(
+            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=(links, links)
+        )
 
 
 def _turned(into: Array, share: float) -> Array:
