@@ -32,7 +32,8 @@ LARGEST_FILE = 10_000_000
 #: Fields that belong to a place in a vessel and not to a model.
 PLACEMENT = ("tag", "at", "turn", "deck", "height_m", "model", "cabins")
 
-_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
+_NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
+_WHOLE = re.compile(r"[+-]?[0-9]{1,15}")
 # Only what editors and spreadsheets take for the end of a line.
 _LINE_END = re.compile("\r\n|[\r\n]")
 _HEADER = ["kind", "model"]
@@ -280,7 +281,9 @@ def _fields(
                 continue
             for found in refusals(types[name], values[name], (name,)):
                 value = found.value or shown(text)
-                faults.append(_Fault(column, _place(found.path), found.problem, value, found.accepted))
+                # What may be null in the vessel file is left out here.
+                accepted = found.accepted.removesuffix(" or null")
+                faults.append(_Fault(column, _place(found.path), found.problem, value, accepted))
     return values, columns, faults
 
 
@@ -302,13 +305,11 @@ def _value(kind: inspect.Type, text: str) -> Any:
                 if str(choice) == text:
                     return choice
             raise ValueError("unknown choice")
-        case inspect.IntType() if text.isdecimal():
-            return int(text)
         case inspect.VarTupleType():
             return [_item(kind.item_type, part.strip()) for part in text.split(";") if part.strip()]
-    if not _NUMBER.fullmatch(text):
-        raise ValueError("not a number" if text else "the value is missing")
-    return float(text)
+    if not text:
+        raise ValueError("the value is missing")
+    return _number(text, "not a number")
 
 
 def _item(kind: inspect.Type, text: str) -> Any:
@@ -317,11 +318,19 @@ def _item(kind: inspect.Type, text: str) -> Any:
     numbers = [part.strip() for part in text.split(":")]
     if len(numbers) > len(names):
         raise ValueError(f"{shown(text)} has more numbers than a point")
-    for number in numbers:
-        if number and not _NUMBER.fullmatch(number):
-            raise ValueError(f"{shown(number)} is not a number")
-    given = {name: float(number) for name, number in zip(names, numbers, strict=False) if number}
+    given = {
+        name: _number(number, f"{shown(number)} is not a number")
+        for name, number in zip(names, numbers, strict=False)
+        if number
+    }
     return given if isinstance(kind, inspect.StructType) else list(given.values())
+
+
+def _number(text: str, problem: str) -> float:
+    """Return a number as JSON would have it: a whole number stays one."""
+    if not _NUMBER.fullmatch(text):
+        raise ValueError(problem)
+    return int(text) if _WHOLE.fullmatch(text) else float(text)
 
 
 def _point(kind: inspect.Type) -> inspect.StructType | inspect.NamedTupleType:

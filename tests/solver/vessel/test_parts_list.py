@@ -2,6 +2,7 @@
 """The parts list that ships, a user's own, and what is refused."""
 
 import string
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -219,7 +220,7 @@ def test_a_users_list_in_the_forms_a_spreadsheet_saves(read):
             "regulating_valve,V,setting=1,kv_table=1:2;2",
             "line 2, column 4 (kv_table, point 2)",
             "not a list of 2",
-            "[2.0]",
+            "[2]",
             "setting, kv_m3_h",
         ),
         (
@@ -256,6 +257,14 @@ def test_a_bad_row_is_refused_by_line_and_column(read, tmp_path, row, place, pro
     assert value in error.value
     assert accepted in error.accepted
     assert error.others == ()
+
+
+def test_a_refusal_reads_as_the_documentation_shows_it(read, tmp_path):
+    with pytest.raises(FileError) as refused:
+        read(HEADER + "circulation_pump,P,curve=0:9;1:7:140;2:5\n")
+    page = (Path(__file__).parents[3] / "docs" / "parts_list.md").read_text(encoding="utf-8")
+    shown = str(refused.value).replace(str(tmp_path / "list.csv"), "my_list.csv").replace("line 2", "line 14")
+    assert shown.replace("column 3", "column 5") in page
 
 
 def test_all_problems_of_a_list_are_told_at_once(read):
@@ -335,3 +344,16 @@ def test_making_a_component_refuses_what_no_component_takes():
     with pytest.raises(PartError, match='unknown kind "pump"'):
         shipped.of_kind("pump")
     assert isinstance(shipped.make("Air handler 3.5 kW", "AH-1"), AirHandler)
+
+
+def test_the_list_in_the_documentation_is_read(read):
+    page = (Path(__file__).parents[3] / "docs" / "parts_list.md").read_text(encoding="utf-8")
+    found = read(page.split("```csv\n")[1].split("```")[0])
+    assert [row.kind for row in found.rows] == [
+        "air_handler", "circulation_pump", "sea_water_pump", "regulating_valve", "strainer", "buffer_tank"
+    ]  # fmt: skip
+    points = found.model("Sea pump A").component.curve
+    assert [point.npsh_required_m for point in points] == [1.2, 1.6, 2.6]
+    namespace: dict = {}
+    exec(page.split("```python\n")[1].split("```")[0], namespace)
+    assert namespace["handler"].at == (120.0, 80.0)
