@@ -193,6 +193,10 @@ class Circuits:
             point = beyond[link]
         return links, point
 
+    def loss_kPa(self, link: int) -> float:
+        """Return the loss of a link in the direction of its flow [kPa]."""
+        return self._loss[link]
+
     def available_kPa(self, air_handler: str) -> float | None:
         """Return the difference between supply and return at the ends of an air handler's branch.
 

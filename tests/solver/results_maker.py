@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from solver.parts.pipe_sizes import pipe_size
 from solver.parts.valves import control_valve_kv, regulating_valve_kv
 from solver.results import AirHandlerFigures, LinkFigures, PumpFigures, Results
 from solver.vessel.components import (
@@ -38,10 +39,10 @@ DENSITY, GRAVITY, FRICTION = 1000.0, 9.80665, 0.025
 SHUT = 1e16
 
 
-def make_results(vessel: Vessel, bores_mm: dict[str, float], **changed: Any) -> Results:
-    """Return results; ``bores_mm`` maps pipe sizes, ``changed`` replaces fields of the results."""
+def make_results(vessel: Vessel, **changed: Any) -> Results:
+    """Return results; ``changed`` replaces fields of them."""
     joints = Joints(vessel)
-    laws = [_law(vessel, joints, link, bores_mm) for link in range(len(joints.tags))]
+    laws = [_law(vessel, joints, link) for link in range(len(joints.tags))]
     while True:
         flow, total = _solve(vessel, joints, laws)
         reversed_checks = [
@@ -63,7 +64,7 @@ def make_results(vessel: Vessel, bores_mm: dict[str, float], **changed: Any) -> 
         for port, point in joints.point_of.items()
     }
     links = {
-        tag: _figures(vessel, joints, link, flow[link], laws[link], bores_mm, port_kPa)
+        tag: _figures(vessel, joints, link, flow[link], laws[link], port_kPa)
         for link, tag in enumerate(joints.tags)
     }
     made: dict[str, Any] = {
@@ -102,11 +103,11 @@ def _by_kv(kv: float) -> float:
     return SHUT if kv <= 0.0 else 100.0 * 3.6**2 / kv**2
 
 
-def _law(vessel: Vessel, joints: Joints, link: int, bores_mm: dict[str, float]) -> tuple[float, float]:
+def _law(vessel: Vessel, joints: Joints, link: int) -> tuple[float, float]:
     """Return (square coefficient [kPa/(L/s)2], rise [kPa]) of a link."""
     if link < joints.run_count:
         run = vessel.runs[link]
-        return _tube(run.length_m, bores_mm[run.size], run.extra_k), 0.0
+        return _tube(run.length_m, pipe_size(run.series, run.size).bore_mm, run.extra_k), 0.0
     part, suffix = vessel.component_by_tag[joints.end_port[link][0]], joints.tags[link].partition(":")[2]
     match part:
         case Pump():
@@ -193,7 +194,6 @@ def _figures(
     link: int,
     flow: float,
     law: tuple[float, float],
-    bores_mm: dict[str, float],
     port_kPa: dict[tuple[str, str], float],
 ) -> LinkFigures:
     loss = float(law[0] * flow * abs(flow) - law[1]) if law[0] < SHUT else 0.0
@@ -201,7 +201,7 @@ def _figures(
     velocity = reynolds = per_metre = None
     pipe = 0.0
     if run is not None:
-        bore = bores_mm[run.size] / 1e3
+        bore = pipe_size(run.series, run.size).bore_mm / 1e3
         velocity = float(flow) * 1e-3 / (np.pi * bore**2 / 4)
         reynolds = abs(velocity) * bore / 1.3e-6
         pipe = float(_tube(run.length_m, bore * 1e3, 0.0) * flow * abs(flow))

@@ -32,11 +32,10 @@ from solver.vessel.run import End, Insulation, Run
 from solver.vessel.vessel import Vessel
 from tests.solver.results_maker import make_results
 
-SERIES = "copper_en1057"
-#: Size -> bore [mm] of the runs used here.
-BORES = {"15x1": 13.0, "22x1": 20.0, "28x1.5": 25.0, "35x1.5": 32.0}
+SERIES = "copper_en1057_continental"
 KV_TABLE = tuple(KvPoint(float(turns), kv) for turns, kv in enumerate((0.05, 0.5, 1.2, 2.2, 3.5)))
 CURVE = tuple(PumpPoint(flow, 10.0 - 6.0 * flow**2, npsh_required_m=2.0) for flow in (0.0, 0.4, 0.7, 1.0))
+SEA_CURVE = tuple(PumpPoint(flow, 7.0 - 2.0 * flow**2, npsh_required_m=2.0) for flow in (0.0, 0.5, 1.0, 1.4))
 
 
 @dataclass
@@ -49,9 +48,14 @@ class Sketch:
     def add(self, *components: AnyComponent) -> None:
         self.components.extend(components)
 
-    def run(self, start: tuple[str, str], end: tuple[str, str], size: str = "28x1.5", **more: Any) -> None:
-        more = {"length_m": 2.0, "tag": f"R-{len(self.runs) + 1}", "insulation": Insulation()} | more
-        self.runs.append(Run(start=End(*start), end=End(*end), series=SERIES, size=size, **more))
+    def run(self, start: tuple[str, str], end: tuple[str, str], size: str = "35x1.5", **more: Any) -> None:
+        given = {
+            "tag": f"R-{len(self.runs) + 1}",
+            "series": SERIES,
+            "length_m": 2.0,
+            "insulation": Insulation(),
+        }
+        self.runs.append(Run(start=End(*start), end=End(*end), size=size, **(given | more)))
 
     def line(self, *stops: tuple[str, str] | str, **more: Any) -> None:
         """Join stops by runs; a bare tag is entered by its first port and left by its second."""
@@ -73,13 +77,13 @@ def sea_side(sketch: Sketch, chiller: str) -> None:
         ThroughHull(tag="TH-1", height_m=-1.0),
         IsolatingValve(tag="V-90", height_m=-1.0),
         Strainer(tag="ST-90", kv_m3_h=12.0, height_m=-0.8),
-        SeaWaterPump(tag="SP-1", curve=CURVE, height_m=-0.6),
+        SeaWaterPump(tag="SP-1", curve=SEA_CURVE, height_m=-0.6),
         Overboard(tag="OB-1", height_m=0.5),
     )
-    sketch.line(
-        ("TH-1", "connection"), "V-90", "ST-90", "SP-1", (chiller, "sea_in"), size="28x1.5", service="sea"
-    )
-    sketch.run((chiller, "sea_out"), ("OB-1", "connection"), size="28x1.5", service="sea")
+    pipe = {"series": "cu_ni_90_10", "size": "38x1.5", "service": "sea"}
+    sketch.run(("TH-1", "connection"), ("V-90", "inlet"), length_m=0.3, **pipe)
+    sketch.line("V-90", "ST-90", "SP-1", (chiller, "sea_in"), **pipe)
+    sketch.run((chiller, "sea_out"), ("OB-1", "connection"), **pipe)
 
 
 def plant(sketch: Sketch) -> None:
@@ -104,7 +108,7 @@ def plant(sketch: Sketch) -> None:
         IsolatingValve(tag="V-4", height_m=0.0),
         AirSeparator(tag="AS-1", kv_m3_h=15.0, height_m=0.2),
     )
-    sketch.run(("TE-1", "branch"), ("EV-1", "connection"), size="15x1", length_m=0.5)
+    sketch.run(("TE-1", "branch"), ("EV-1", "connection"), size="15x1.0", length_m=0.5)
     sketch.line(("TE-1", "run_2"), "V-1", "ST-1", "P-1", "V-2", "V-3", "CH-1", "V-4", "AS-1", length_m=0.5)
 
 
@@ -121,8 +125,8 @@ def branch(sketch: Sketch, number: int, supply: tuple[str, str], back: tuple[str
         RegulatingValve(tag=f"RV-{number}", kv_table=KV_TABLE, setting=2.0, height_m=1.5),
         air_handler(f"AH-{number}"),
     )
-    sketch.line(supply, f"V-{number}1", f"AH-{number}", size="22x1", service="supply")
-    sketch.line((f"AH-{number}", "water_out"), f"RV-{number}", back, size="22x1", service="return")
+    sketch.line(supply, f"V-{number}1", f"AH-{number}", size="22x1.0", service="supply")
+    sketch.line((f"AH-{number}", "water_out"), f"RV-{number}", back, size="22x1.0", service="return")
 
 
 def sound_sketch() -> Sketch:
@@ -144,7 +148,7 @@ def sound_sketch() -> Sketch:
     branch(sketch, 1, ("TE-2", "branch"), ("TE-5", "branch"))
     branch(sketch, 2, ("TE-3", "branch"), ("TE-4", "branch"))
     branch(sketch, 3, ("AV-1", "outlet"), ("TE-4", "run_1"))
-    sketch.run(("TE-3", "run_2"), ("AV-1", "inlet"), size="22x1", service="supply")
+    sketch.run(("TE-3", "run_2"), ("AV-1", "inlet"), size="22x1.0", service="supply")
     return sketch
 
 
@@ -181,4 +185,4 @@ def without(vessel: Vessel, tag: str) -> Vessel:
 
 def solved(vessel: Vessel, **more: Any) -> Results:
     """Return its results by square laws."""
-    return make_results(vessel, BORES, **more)
+    return make_results(vessel, **more)

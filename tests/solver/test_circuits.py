@@ -195,7 +195,7 @@ def test_a_laminar_branch_is_not_scaled_as_a_turbulent_one() -> None:
     for tag, run in results.vessel.run_by_tag.items():
         if tag in ("R-23", "R-24", "R-25", "R-26"):
             links[tag] = msgspec.structs.replace(links[tag], reynolds=500.0)
-            assert run.size == "22x1"
+            assert run.size == "22x1.0"
     turbulent = circuits(results).branch_needs_kPa["AH-2"]
     laminar = Circuits(results.vessel, links, results.port_kPa).branch_needs_kPa["AH-2"]
     assert laminar < turbulent

@@ -1,0 +1,44 @@
+# SPDX-License-Identifier: MIT
+"""Rules that judge a vessel and its results: what is wrong, why, and what would cure it.
+
+One topic a file, one small function a rule, all of them in one table (``table.py``).  A rule says
+in its docstring where it comes from.
+"""
+
+from __future__ import annotations
+
+from solver.findings.case import Case
+from solver.findings.table import RULES
+from solver.results import Finding, Results
+from solver.vessel.vessel import Vessel
+
+_ORDER = {"bad": 0, "warn": 1, "note": 2}
+
+
+def findings(vessel: Vessel, results: Results | None) -> tuple[Finding, ...]:
+    """Return what the rules find, the worst first, in the order of the table among equals.
+
+    Parameters
+    ----------
+    vessel : Vessel
+    results : Results or None
+        Its results; with None only the rules that look at the drawing alone are asked.
+
+    Returns
+    -------
+    tuple of Finding
+        Numbers in the texts are in the units that the vessel prefers.
+
+    Raises
+    ------
+    PartError
+        A run's size is not in its series, or it ends at a port that is not there.
+    """
+    case = Case(vessel, results)
+    found = [
+        Finding(rule.name, *verdict)
+        for rule in RULES
+        if results is not None or not rule.needs_results
+        for verdict in rule.judge(case)
+    ]
+    return tuple(sorted(found, key=lambda finding: _ORDER[finding.severity]))

@@ -1,0 +1,312 @@
+# SPDX-License-Identifier: MIT
+"""What the rules look at: a vessel, perhaps its results, and what is worked out from them once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cached_property
+from typing import Any, Literal, NamedTuple, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.circuits import STILL, Circuits
+from solver.findings.wording import Wording
+from solver.parts.pipe_sizes import pipe_size
+from solver.parts.valves import regulating_valve_kv
+from solver.results import AirHandlerFigures, Circuit, Results
+from solver.vessel.components import (
+    AirHandler,
+    Chiller,
+    CirculationPump,
+    Component,
+    IsolatingValve,
+    Overboard,
+    RegulatingValve,
+    SeaWaterPump,
+    ThroughHull,
+    TwoWayValve,
+)
+from solver.vessel.heights import HeightConflict, Heights, heights
+from solver.vessel.run import Run
+from solver.vessel.vessel import Vessel
+
+Kind = TypeVar("Kind", bound=Component)
+Item = TypeVar("Item")
+
+
+class Verdict(NamedTuple):
+    """What a rule says; the table gives it the rule's name."""
+
+    severity: Literal["bad", "warn", "note"]
+    problem: str
+    cause: str = ""
+    cure: str = ""
+    tags: tuple[str, ...] = ()
+
+
+#: How many findings of one rule are told one by one.
+MOST_OF_A_KIND = 12
+
+
+def each_of(
+    items: Sequence[Item],
+    judge: Callable[[Item], Verdict],
+    tag_of: Callable[[Item], str],
+    more: Callable[[int], str],
+) -> Iterator[Verdict]:
+    """Judge items one by one, worst first; what comes after the first dozen is told in one verdict.
+
+    Parameters
+    ----------
+    items : sequence
+        Worst first.
+    judge : callable
+        Item -> its verdict.
+    tag_of : callable
+        Item -> its tag, for the verdict that stands for the rest.
+    more : callable
+        How many are left -> what is told of them.
+    """
+    for item in items[:MOST_OF_A_KIND]:
+        last = judge(item)
+        yield last
+    rest = items[MOST_OF_A_KIND:]
+    if rest:
+        yield Verdict(last.severity, more(len(rest)), tags=tuple(tag_of(item) for item in rest))
+
+
+class Loop(NamedTuple):
+    """A circuit of the drawing: parts that hang together."""
+
+    number: int
+    is_sea: bool
+    components: list[Component]
+
+    def of(self, *kinds: type[Kind]) -> list[Kind]:
+        """Return its components of some kinds."""
+        return [part for part in self.components if isinstance(part, kinds)]
+
+
+class Side(NamedTuple):
+    """The way from a port to the first junction: links, the ports passed, and the point it ends at.
+
+    ``comes_back`` says that it leads round to the component it started from.
+    """
+
+    links: list[int]
+    end: int
+    comes_back: bool
+
+
+class Case:
+    """A vessel to be judged.
+
+    Parameters
+    ----------
+    vessel : Vessel
+    results : Results or None
+        None for a drawing that is not, or cannot be, solved.
+    """
+
+    def __init__(self, vessel: Vessel, results: Results | None):
+        self.vessel = vessel
+        self.say = Wording(vessel.units)
+        self.joints = vessel.joints
+        self._results = results
+        self._sides: dict[tuple[str, str], Side] = {}
+
+    @property
+    def results(self) -> Results:
+        """The results; rules that need them are asked only where there are some."""
+        if self._results is None:
+            raise LookupError("this rule needs results")
+        return self._results
+
+    @property
+    def has_results(self) -> bool:
+        """Whether the vessel is solved."""
+        return self._results is not None
+
+    @cached_property
+    def circuits(self) -> Circuits:
+        """The circuits by the solved flows."""
+        return Circuits(self.vessel, self.results.links, self.results.port_kPa)
+
+    @cached_property
+    def index(self) -> Circuit | None:
+        """The index circuit."""
+        return self.results.index_circuit or self.circuits.index()
+
+    @cached_property
+    def flow(self) -> dict[str, float]:
+        """Link -> solved flow [L/s], 0 where nothing flows."""
+        return {
+            tag: 0.0 if abs(figures.flow_L_s) < STILL else figures.flow_L_s
+            for tag, figures in self.results.links.items()
+        }
+
+    @cached_property
+    def overfed(self) -> list[AirHandlerFigures]:
+        """Air handlers above their largest share of design flow, the worst first."""
+        limit = self.vessel.limits.share_max_percent / 100.0
+        over = [one for one in self.results.air_handlers.values() if one.share_of_design > limit]
+        return sorted(over, key=lambda one: -one.share_of_design)
+
+    @cached_property
+    def _by_kind(self) -> dict[type[Component], list[Any]]:
+        found: dict[type[Component], list[Any]] = {}
+        for part in self.vessel.components:
+            found.setdefault(type(part), []).append(part)
+        return found
+
+    def of(self, kind: type[Kind]) -> list[Kind]:
+        """Return all components of one kind, in file order."""
+        return self._by_kind.get(kind, [])
+
+    def part_of(self, link: int) -> Component | None:
+        """Return the component a link leads through, None for a run."""
+        if link < self.joints.run_count:
+            return None
+        return self.vessel.component_by_tag[self.joints.start_port[link][0]]
+
+    def links_of(self, *kinds: type[Component]) -> list[int]:
+        """Return the links through components of some kinds."""
+        number = self.joints.index_of
+        return [number[part.tag] for kind in kinds for part in self._by_kind.get(kind, ())]
+
+    def point(self, tag: str, port: str) -> int:
+        """Return the point of a port."""
+        return self.joints.point_of[tag, port]
+
+    @cached_property
+    def regions(self) -> NDArray[np.int32]:
+        """Number of the circuit each point lies in."""
+        return self.joints.regions()
+
+    @cached_property
+    def loops(self) -> list[Loop]:
+        """The circuits of the drawing, those of two components or more, in file order.
+
+        A chiller belongs to the loop of its evaporator.
+        """
+        members: dict[int, list[Component]] = {}
+        number_of = self.regions.tolist()
+        for part in self.vessel.components:
+            number = number_of[self.joints.point_of[part.tag, part.ports[0]]]
+            members.setdefault(number, []).append(part)
+        sea = (ThroughHull, Overboard, SeaWaterPump)
+        return [
+            Loop(number, any(isinstance(part, sea) for part in parts), parts)
+            for number, parts in members.items()
+            if len(parts) > 1
+        ]
+
+    @cached_property
+    def fresh_loops(self) -> list[Loop]:
+        """The closed circuits that hold an air handler, a chiller or a circulation pump."""
+        kinds = (AirHandler, Chiller, CirculationPump)
+        return [
+            loop
+            for loop in self.loops
+            if not loop.is_sea and any(isinstance(part, kinds) for part in loop.components)
+        ]
+
+    @cached_property
+    def sea_regions(self) -> set[int]:
+        """Numbers of the circuits that carry sea water."""
+        return {loop.number for loop in self.loops if loop.is_sea}
+
+    def is_sea_run(self, number: int) -> bool:
+        """Whether the run of that number carries sea water."""
+        return int(self.regions[self.joints.start[number]]) in self.sea_regions
+
+    @cached_property
+    def height(self) -> Mapping[str, float]:
+        """Component -> height above the waterline [m]."""
+        return self._heights.by_tag
+
+    @cached_property
+    def assumed_heights(self) -> frozenset[str]:
+        """Components whose height nothing in the vessel fixes."""
+        return self._heights.assumed
+
+    @cached_property
+    def _heights(self) -> Heights:
+        return heights(self.vessel)
+
+    @property
+    def height_conflicts(self) -> tuple[HeightConflict, ...]:
+        """Runs whose rise contradicts the heights at their ends."""
+        return self._heights.conflicts
+
+    def bore_mm(self, run: Run) -> float:
+        """Return the bore of a run."""
+        return pipe_size(run.series, run.size).bore_mm
+
+    @cached_property
+    def is_shut(self) -> set[int]:
+        """Links that are shut by the position of a valve."""
+        number = self.joints.index_of
+        shut = {number[valve.tag] for valve in self.of(IsolatingValve) if valve.opening_percent <= 0.0}
+        shut |= {number[valve.tag] for valve in self.of(TwoWayValve) if valve.position_percent <= 0.0}
+        return shut | {
+            number[valve.tag]
+            for valve in self.of(RegulatingValve)
+            if regulating_valve_kv(valve.kv_table, valve.setting) <= 0.0
+        }
+
+    @cached_property
+    def is_live(self) -> list[bool]:
+        """Whether water can pass through each link: it lies between two others, not on a dead end.
+
+        The sea is no dead end, so through-hulls and overboards count as going on.
+        """
+        joints = self.joints
+        degree = [len(links) for links in joints.at]
+        for part in (*self.of(ThroughHull), *self.of(Overboard)):
+            degree[self.point(part.tag, "connection")] += 1
+        live = [True] * len(joints.tags)
+        waiting = [point for point, count in enumerate(degree) if count == 1]
+        while waiting:
+            point = waiting.pop()
+            for link in joints.at[point]:
+                if live[link]:
+                    live[link] = False
+                    other = joints.other_end(link, point)
+                    degree[point] -= 1
+                    degree[other] -= 1
+                    if degree[other] == 1:
+                        waiting.append(other)
+        return live
+
+    def side(self, tag: str, port: str) -> Side:
+        """Return the way from a component's port on to the first junction; dead ends do not branch."""
+        if (tag, port) not in self._sides:
+            self._sides[tag, port] = self._walk(tag, self.point(tag, port))
+        return self._sides[tag, port]
+
+    def _walk(self, tag: str, point: int) -> Side:
+        joints, live = self.joints, self.is_live
+        came = joints.index_of[tag]
+        links: list[int] = []
+        seen = {came}
+        while True:
+            onward = [link for link in joints.at[point] if link != came and live[link]]
+            if len(onward) != 1:
+                return Side(links, point, False)
+            came = onward[0]
+            if came in seen:
+                return Side(links, point, came == joints.index_of[tag])
+            seen.add(came)
+            links.append(came)
+            point = joints.other_end(came, point)
+
+    def branch(self, part: Component) -> tuple[Side, Side]:
+        """Return the ways from a component's first two ports to the junctions either side of it."""
+        first, second = part.ports[:2]
+        return self.side(part.tag, first), self.side(part.tag, second)
+
+    def run_name(self, run: Run) -> str:
+        """Return a run with its size: ``R-31 (12x1.0)``."""
+        return f"{run.tag} ({run.size})"

@@ -1,0 +1,187 @@
+# SPDX-License-Identifier: MIT
+"""Rules on solved runs: velocity, loss per metre, no flow."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from solver.findings.case import Case, Verdict
+from solver.findings.wording import counted, listed
+from solver.parts.pipe_sizes import pipe_series
+from solver.vessel.components import (
+    AirHandler,
+    CheckValve,
+    ConstantFlowValve,
+    DifferentialBypass,
+    Pump,
+    ThreeWayValve,
+)
+from solver.vessel.run import Run
+
+#: Sea water wears copper above this [m/s] (from memory; copper-nickel stands more, see below).
+_COPPER_IN_SEA = 1.0
+
+
+class _Off(NamedTuple):
+    """A run off its limit."""
+
+    run: Run
+    value: float
+    limit: float
+
+    @property
+    def excess(self) -> float:
+        """How far above its limit, as it is shown: what looks alike stays in file order."""
+        return float(f"{self.value / self.limit:.2e}")
+
+
+def _moving(case: Case, sea: bool) -> Iterator[tuple[Run, float, float]]:
+    """Yield run, velocity and loss per metre of the runs of one side in which water moves."""
+    links = case.results.links
+    for number, run in enumerate(case.vessel.runs):
+        figures = links.get(run.tag)
+        if figures is None or not case.flow[run.tag] or case.is_sea_run(number) != sea:
+            continue
+        yield run, abs(figures.velocity_m_s or 0.0), figures.loss_Pa_m or 0.0
+
+
+def velocity_low(case: Case) -> Iterator[Verdict]:
+    """Runs too slow to carry air along.
+
+    0.6 m/s moves air down a pipe (trade discussion of plumbers), 0.45 to 0.6 by the ASHRAE handbook
+    (from memory); the limit is the vessel's ``velocity_min_m_s``.
+    """
+    limit = case.vessel.limits.velocity_min_m_s
+    slow = sorted(
+        (_Off(run, velocity, limit) for run, velocity, _ in _moving(case, False) if velocity < limit),
+        key=lambda one: one.excess,
+    )
+    if slow:
+        say = case.say.velocity
+        yield Verdict(
+            "note",
+            f"{counted(len(slow), 'run is', 'runs are')} slower than {say(limit)}: "
+            + listed([f"{one.run.tag} {say(one.value)}" for one in slow])
+            + ".",
+            cause="Air and dirt settle there.",
+            cure="Vent and flush them well; a smaller bore carries air along.",
+            tags=tuple(one.run.tag for one in slow),
+        )
+
+
+def velocity_high(case: Case) -> Iterator[Verdict]:
+    """Fresh-water runs that are too fast: noise and wear.
+
+    1.2 m/s up to DN 50 by the ASHRAE handbook (from memory); the limit is the vessel's
+    ``velocity_max_m_s``.
+    """
+    limit = case.vessel.limits.velocity_max_m_s
+    fast = [_Off(run, velocity, limit) for run, velocity, _ in _moving(case, False) if velocity > limit]
+    if fast:
+        yield _too_fast(case, fast, "It can be heard in cabins, and wears bends.")
+
+
+def sea_velocity_high(case: Case) -> Iterator[Verdict]:
+    """Sea-water runs that are too fast for their material.
+
+    Copper-nickel 90/10 up to 25 mm stands 2.5 m/s of clean and 2.0 m/s of sandy water (copper trade
+    body); copper about 1.0 m/s (from memory).  Other materials are held to the vessel's
+    ``sea_velocity_max_m_s``, which no material may pass.
+    """
+    limit = case.vessel.limits.sea_velocity_max_m_s
+    fast = []
+    for run, velocity, _ in _moving(case, True):
+        is_copper = pipe_series(run.series).material == "copper"
+        most = min(limit, _COPPER_IN_SEA) if is_copper else limit
+        if velocity > most:
+            fast.append(_Off(run, velocity, most))
+    if fast:
+        yield _too_fast(case, fast, "Fast sea water wears the pipe through at bends and ends.")
+
+
+def _too_fast(case: Case, fast: list[_Off], cause: str) -> Verdict:
+    fast.sort(key=lambda one: -one.excess)
+    say = case.say.velocity
+    limits = sorted({one.limit for one in fast}, reverse=True)
+    names = [f"{case.run_name(one.run)} {say(one.value)}" for one in fast]
+    return Verdict(
+        "warn",
+        f"{counted(len(fast), 'run is', 'runs are')} faster than {listed([say(one) for one in limits])}: "
+        f"{listed(names)}.",
+        cause=cause,
+        cure="Take the next size up, or less flow.",
+        tags=tuple(one.run.tag for one in fast),
+    )
+
+
+def loss_per_metre_high(case: Case) -> Iterator[Verdict]:
+    """Runs that lose too much per metre.
+
+    100 to 400 Pa/m by the ASHRAE handbook (from memory), 4 ft/100 ft = 392 Pa/m in a pump handbook
+    (Rishel, Durkin and Kincaid 2006); the limit is the vessel's ``loss_max_Pa_m``.
+    """
+    limit = case.vessel.limits.loss_max_Pa_m
+    steep = [_Off(run, loss, limit) for run, _, loss in _moving(case, False) if loss > limit]
+    if steep:
+        steep.sort(key=lambda one: -one.excess)
+        say = case.say.gradient
+        names = [f"{case.run_name(one.run)} {say(one.value)}" for one in steep]
+        yield Verdict(
+            "note",
+            f"{counted(len(steep), 'run loses', 'runs lose')} more than {say(limit)}: {listed(names)}.",
+            cause="Narrow pipe is paid for in pump power for as long as the boat sails.",
+            cure="Take the next size up where the circuit is the index circuit; elsewhere it only balances.",
+            tags=tuple(one.run.tag for one in steep),
+        )
+
+
+def run_without_flow(case: Case) -> Iterator[Verdict]:
+    """Runs in which water stands although nothing is shut.
+
+    Physics: both ends are at one pressure, as at the middle of a ring main.  Runs behind a shut
+    valve, a closed check valve or bypass or a stopped pump are told of by other rules.
+    """
+    joints, live = case.joints, case.is_live
+    still = [
+        number
+        for number, run in enumerate(case.vessel.runs)
+        if live[number] and case.flow.get(run.tag) == 0.0 and case.results.port_kPa.get(run.start) is not None
+    ]
+    if not still:
+        return
+    closing = (CheckValve, DifferentialBypass, Pump, AirHandler, ThreeWayValve, ConstantFlowValve)
+    stopped = [
+        link
+        for link, tag in enumerate(joints.tags)
+        if not case.flow.get(tag) and (link in case.is_shut or isinstance(case.part_of(link), closing))
+    ]
+    explained = _stretches(case, stopped)
+    tags = [case.vessel.runs[number].tag for number in still if number not in explained]
+    if tags:
+        yield Verdict(
+            "note",
+            f"No water flows in {listed(tags)}.",
+            cause="Both ends are at the same pressure.",
+            cure="Where it should flow, look for a valve that makes both ways alike.",
+            tags=tuple(tags),
+        )
+
+
+def _stretches(case: Case, starts: list[int]) -> set[int]:
+    """Return the links without flow that hang together with some links, those included."""
+    joints = case.joints
+    found = set(starts)
+    waiting = [point for link in starts for point in (joints.start[link], joints.end[link])]
+    seen = set(waiting)
+    while waiting:
+        point = waiting.pop()
+        for link in joints.at[point]:
+            if link in found or case.flow.get(joints.tags[link]):
+                continue
+            found.add(link)
+            other = joints.other_end(link, point)
+            if other not in seen:
+                seen.add(other)
+                waiting.append(other)
+    return found
