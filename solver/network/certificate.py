@@ -34,6 +34,7 @@ from solver.network.network import (
     TeeJoint,
 )
 from solver.network.solution import Solution
+from solver.parts.tee import PREFERENCE
 
 #: Largest mass imbalance accepted, as a share of the largest flow.
 MASS_TOLERANCE = 1e-9
@@ -276,7 +277,7 @@ def _crane_losses(
 def _constant_losses(
     tee: TeeJoint, into: list[float], bores: list[float], density: float
 ) -> tuple[float, float, float]:
-    combined = max(range(3), key=lambda leg: abs(into[leg]))
+    combined = max(range(3), key=lambda leg: abs(into[leg]) * PREFERENCE[leg])
     legs = [0.0, 0.0, 0.0]
     for leg in range(3):
         if leg == combined or into[leg] == 0.0:

@@ -24,6 +24,10 @@ from solver.parts.fittings import friction_factor_turbulent
 THROUGH_RUN = 20.0
 THROUGH_BRANCH = 60.0
 
+#: What the legs' flows are weighted with when the combined leg is sought: where a leg is at rest the
+#: two others are equal but for rounding, and the answer must not change with it.
+PREFERENCE = (1.0 + 2e-9, 1.0 + 1e-9, 1.0)
+
 Array = NDArray[np.float64]
 
 _EIGHT_OVER_PI_SQUARED = 8.0 / np.pi**2
@@ -125,7 +129,8 @@ def tee_losses_constant(
     """Return each leg's loss by constant coefficients on the leg's own velocity head.
 
     Crane's standard tee: 20 fT through the run, 60 fT through the branch; where the branch is the
-    combined leg, each leg of the run is on the way through the branch.
+    combined leg, each leg of the run is on the way through the branch.  Of two legs with equal flow
+    (the third at rest) the run's first is the combined one, then the run's second.
 
     Parameters
     ----------
@@ -141,8 +146,9 @@ def tee_losses_constant(
     """
     d1, d2, db = _array(bore_1), _array(bore_2), _array(bore_branch)
     m1, m2, mb = np.abs(_array(flow_1)), np.abs(_array(flow_2)), np.abs(_array(flow_branch))
-    combined_1 = (m1 >= m2) & (m1 >= mb)
-    combined_2 = (m2 > m1) & (m2 >= mb)
+    w1, w2 = m1 * PREFERENCE[0], m2 * PREFERENCE[1]
+    combined_1 = (w1 >= w2) & (w1 >= mb)
+    combined_2 = (w2 > w1) & (w2 >= mb)
     bullhead = ~(combined_1 | combined_2)
     k_run, k_branch = _array(k_run), _array(k_branch)
     run_given, branch_given = ~np.isnan(k_run), ~np.isnan(k_branch)

@@ -175,3 +175,17 @@ def test_friction_factors_kept_from_call_to_call_stay_right():
     assert second == pytest.approx(wanted, rel=1e-12)
     assert first[0] != second[0]
     assert first[1] == second[1]
+
+
+@pytest.mark.parametrize("slip", [-1e-15, 0.0, 1e-15])
+@pytest.mark.parametrize(
+    ("flows", "combined"),
+    [((1.0, -1.0, 0.0), 0), ((-1.0, 1.0, 0.0), 0), ((1.0, 0.0, -1.0), 0), ((0.0, -1.0, 1.0), 1)],
+)
+def test_rounding_does_not_move_a_constant_loss_from_leg_to_leg(slip, flows, combined):
+    resting = flows.index(0.0)
+    exact = np.array(tee_losses_constant(*flows, 0.03, 0.025, 0.02, RHO))
+    assert exact[combined] == exact[resting] == 0.0
+    assert np.count_nonzero(exact) == 1
+    rounded = [flow * (1.0 + slip) if leg == combined else flow for leg, flow in enumerate(flows)]
+    assert np.array(tee_losses_constant(*rounded, 0.03, 0.025, 0.02, RHO)) == pytest.approx(exact, rel=1e-9)
