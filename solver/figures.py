@@ -8,7 +8,7 @@ from math import isnan, pi
 
 import numpy as np
 
-from solver.network.laws import coefficients, losses
+from solver.network.laws import losses
 from solver.network.network import GRAVITY, PumpLink
 from solver.network.solution import Solution
 from solver.parts.pipe import friction_number
@@ -23,14 +23,12 @@ ATMOSPHERE = 101325.0
 def link_figures(solution: Solution) -> dict[str, LinkFigures]:
     """Return tag -> figures of every link."""
     compiled, structure = solution.compiled, solution.compiled.structure
-    c = coefficients(compiled)
+    c = solution.laws
     flow = solution.flow
     count, passive = len(flow), structure.passive
     own = flow[passive]
     size = np.abs(own)
-    media = compiled.network.media
-    density = np.array([media[link.medium].density for link in compiled.ordered])
-    viscosity = np.array([media[link.medium].viscosity for link in compiled.ordered])
+    density, viscosity = compiled.density, compiled.viscosity
 
     total_loss, _ = losses(flow, c, solution.tees, solution.states)
     shut = np.zeros(count, dtype=bool)
@@ -129,7 +127,11 @@ def _duty(component: Pump, link: PumpLink, solution: Solution, inlet: float) -> 
         rise_kPa=rise / 1e3,
         speed_percent=speed * 100,
         shaft_power_W=0.0 if speed == 0 else shaft,
-        power_W=0.0 if speed == 0 else None if shaft is None else shaft / (component.motor_efficiency_percent / 100),
+        power_W=0.0
+        if speed == 0
+        else None
+        if shaft is None
+        else shaft / (component.motor_efficiency_percent / 100),
         efficiency=efficiency,
         best_flow_L_s=best_flow,
         share_of_best_flow=None if not best_flow else volume * 1e3 / best_flow,

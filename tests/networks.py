@@ -59,7 +59,15 @@ def random_branch(rng: Random, tag: str, start: str, end: str) -> tuple[list[Nod
         f"{tag}.a", names[0], names[1], coefficient=rng.uniform(3e4, 9e5), exponent=rng.uniform(1.6, 2.0)
     )
     return [Node(name, height=rng.uniform(-2, 8)) for name in names], [
-        pipe(f"{tag}.p", start, names[0], length=rng.uniform(0.001, 30), bore=bore, roughness=rng.choice([0, 1.5e-6, 4.5e-5]), k=rng.uniform(0, 8)),
+        pipe(
+            f"{tag}.p",
+            start,
+            names[0],
+            length=rng.uniform(0.001, 30),
+            bore=bore,
+            roughness=rng.choice([0, 1.5e-6, 4.5e-5]),
+            k=rng.uniform(0, 8),
+        ),
         coil,
         pipe(f"{tag}.r", names[1], names[2], length=rng.uniform(0.5, 100), bore=bore, k=rng.uniform(0, 5)),
         extra,
@@ -69,7 +77,13 @@ def random_branch(rng: Random, tag: str, start: str, end: str) -> tuple[list[Nod
 def random_main(rng: Random, tag: str, start: str, end: str) -> Passive:
     """Return a piece of main, of any length and bore."""
     return pipe(
-        tag, start, end, length=10 ** rng.uniform(-3, 2), bore=rng.choice(BORES[4:]), roughness=rng.choice([1.5e-6, 4.5e-5]), k=rng.uniform(0, 3)
+        tag,
+        start,
+        end,
+        length=10 ** rng.uniform(-3, 2),
+        bore=rng.choice(BORES[4:]),
+        roughness=rng.choice([1.5e-6, 4.5e-5]),
+        k=rng.uniform(0, 3),
     )
 
 
@@ -86,9 +100,15 @@ def random_network(seed: int, shape: str, branches: int, *, tees: bool = True) -
         nodes.append(Node(middle))
         links.append(random_pump(rng, name, "suction", middle))
         if number or rng.random() < 0.5:
-            links.append(check_valve(f"{name}.c", middle, "header", kv=rng.uniform(5, 60), cracking=rng.choice([0, 1000.0])))
+            links.append(
+                check_valve(
+                    f"{name}.c", middle, "header", kv=rng.uniform(5, 60), cracking=rng.choice([0, 1000.0])
+                )
+            )
         else:
-            links.append(fitting(f"{name}.k", middle, "header", k=rng.uniform(0.1, 5), bore=rng.choice(BORES[5:])))
+            links.append(
+                fitting(f"{name}.k", middle, "header", k=rng.uniform(0.1, 5), bore=rng.choice(BORES[5:]))
+            )
     parents = _parents(rng, shape, branches)
     for i in range(branches):
         links.append(random_main(rng, f"s{i}", "header" if parents[i] < 0 else supply[parents[i]], supply[i]))
@@ -108,11 +128,22 @@ def random_network(seed: int, shape: str, branches: int, *, tees: bool = True) -
             links.append(random_main(rng, f"m{number}", supply[a], supply[b]))
     if rng.random() < 0.3:
         links.append(
-            OneWay(tag="bypass", start="header", end="suction", kv=rng.uniform(2, 20), threshold=rng.uniform(1e4, 8e4), band=rng.choice([0.0, 5e3]))
+            OneWay(
+                tag="bypass",
+                start="header",
+                end="suction",
+                kv=rng.uniform(2, 20),
+                threshold=rng.uniform(1e4, 8e4),
+                band=rng.choice([0.0, 5e3]),
+            )
         )
     medium = rng.choice([WATER, GLYCOL])
     network = Network(nodes=tuple(nodes), links=tuple(links), media=(medium,))
-    return Network(nodes=network.nodes, links=network.links, media=(medium,), tees=_tees(network)) if tees else network
+    return (
+        Network(nodes=network.nodes, links=network.links, media=(medium,), tees=_tees(network))
+        if tees
+        else network
+    )
 
 
 def _parents(rng: Random, shape: str, branches: int) -> list[int]:
@@ -138,3 +169,34 @@ def _tees(network: Network) -> tuple[TeeJoint, ...]:
             _, tags, signs = zip(*sorted(legs, reverse=True), strict=True)
             tees.append(TeeJoint(node, tags, signs))
     return tuple(tees)
+
+
+def regular_loop(branches: int, *, tees: bool = True, zones: int = 1) -> Network:
+    """Return a plain direct-return loop of like branches in ``zones`` parallel mains: for benchmarks.
+
+    Five links a branch: supply main, branch pipe with its coil's tails, coil, valve, return main.
+    """
+    nodes = [Node("suction", pressure=100e3), Node("header")]
+    links: list[Link] = [
+        pump("P-1", "suction", "header", PumpCurve([0, branches * 0.15e-3, branches * 0.45e-3], [22, 20, 8]))
+    ]
+    each = -(-branches // zones)
+    for i in range(branches):
+        zone, place = divmod(i, each)
+        left = min(each, branches - zone * each) - place
+        bore = 0.02 * left**0.4
+        before = ("header", "suction") if place == 0 else (f"S{i - 1}", f"R{i - 1}")
+        nodes += [Node(f"{kind}{i}") for kind in ("S", "R", "a", "b")]
+        links += [
+            pipe(f"s{i}", before[0], f"S{i}", length=3.0, bore=bore, roughness=1.5e-6, k=0.3),
+            pipe(f"p{i}", f"S{i}", f"a{i}", length=4.0, bore=0.0162, roughness=7e-6, k=4.0),
+            power_law(f"c{i}", f"a{i}", f"b{i}", coefficient=2.5e5, exponent=1.8),
+            valve(f"v{i}", f"b{i}", f"R{i}", kv=1.0 + 2.0 * place / each),
+            pipe(f"r{i}", f"R{i}", before[1], length=3.0, bore=bore, roughness=1.5e-6, k=0.3),
+        ]
+    network = Network(nodes=tuple(nodes), links=tuple(links), media=(WATER,))
+    return (
+        Network(nodes=network.nodes, links=network.links, media=(WATER,), tees=_tees(network))
+        if tees
+        else network
+    )

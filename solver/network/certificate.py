@@ -189,7 +189,9 @@ def darcy(reynolds: float, relative_roughness: float) -> float:
 
 
 def _one_way_loss(link: OneWay, flow: float, medium: Medium) -> float:
-    full = link.kv * medium.density / 3600 * ((link.threshold + link.band) / 1e5 * 1000 / medium.density) ** 0.5
+    full = (
+        link.kv * medium.density / 3600 * ((link.threshold + link.band) / 1e5 * 1000 / medium.density) ** 0.5
+    )
     if link.band and flow < full:
         return link.threshold + link.band * flow / full
     loss = 1e5 * (medium.density / 1000) * (flow / medium.density * 3600 / link.kv) ** 2

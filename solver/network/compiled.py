@@ -20,8 +20,8 @@ from scipy import sparse
 from solver.change import Change
 from solver.errors import PartError
 from solver.network.network import (
+    GRAVITY,
     PASSIVE_FIELDS,
-    Limiter,
     Link,
     Network,
     OneWay,
@@ -29,6 +29,7 @@ from solver.network.network import (
     PumpLink,
     changed_links,
 )
+from solver.network.tee_places import TeePlaces
 from solver.parts.curves import CurveBank
 
 Array = NDArray[np.float64]
@@ -73,6 +74,7 @@ class Structure:
         held = np.array([node.pressure is not None for node in network.nodes], dtype=bool)
         self.free = np.where(held, -1, np.cumsum(~held) - 1)
         self.free_nodes = np.flatnonzero(~held)
+        self.tees = TeePlaces(network.tees, self.index, self.passive.stop)
         self._local = threading.local()
 
     @property
@@ -88,6 +90,7 @@ class Structure:
             and sizes[0] == self.pipes
             and self.passive.stop == sizes[0] + sizes[1]
             and tuple(node.tag for node in network.nodes) == self.node_tags
+            and self.tees.same_as(network.tees)
             and all(
                 (node.pressure is not None) == (free < 0)
                 for node, free in zip(network.nodes, self.free.tolist(), strict=True)
@@ -111,9 +114,7 @@ class Structure:
         sources = np.concatenate([link[both], link[at_a], link[at_b], np.full(count, -1)])
         signs = np.concatenate([np.full(both.sum(), -1.0), np.ones(at_a.sum() + at_b.sum()), np.zeros(count)])
         keys, place = np.unique(columns * count + rows, return_inverse=True)
-        spread = sparse.csr_matrix(
-            (signs, (place, np.maximum(sources, 0))), shape=(len(keys), self.links)
-        )
+        spread = sparse.csr_matrix((signs, (place, np.maximum(sources, 0))), shape=(len(keys), self.links))
         columns_of_keys, rows_of_keys = np.divmod(keys, max(count, 1))
         pointers = np.searchsorted(columns_of_keys, np.arange(count + 1))
         matrix = sparse.csc_matrix((np.ones(len(keys)), rows_of_keys, pointers), shape=(count, count))
@@ -183,7 +184,7 @@ class Parameters:
         Flow, low and high drop.
     """
 
-    __slots__ = ("passive", "pump", "one_way", "limiter")
+    __slots__ = ("limiter", "one_way", "passive", "pump")
 
     def __init__(self, passive: Array, pump: Array, one_way: Array, limiter: Array):
         self.passive, self.pump, self.one_way, self.limiter = passive, pump, one_way, limiter
@@ -193,8 +194,40 @@ class Parameters:
         return self.passive[:, _COLUMN[name]]
 
 
+class NodeValues:
+    """What is given at the nodes.
+
+    Attributes
+    ----------
+    static : array, shape (nodes,) [Pa]
+        density * g * height of the liquid at each node: total less gauge pressure.
+    held : array, shape (nodes,) [Pa]
+        Total pressure where it is held, 0 elsewhere.
+    outflow : array, shape (free nodes,) [kg/s]
+    """
+
+    __slots__ = ("held", "outflow", "static")
+
+    def __init__(self, network: Network, structure: Structure, link_density: Array):
+        density = np.full(len(structure.node_tags), network.media[0].density)
+        density[structure.start] = link_density
+        density[structure.end] = link_density
+        self.static = density * GRAVITY * np.array([node.height for node in network.nodes])
+        pressure = np.array([node.pressure or 0.0 for node in network.nodes])
+        self.held = np.where(structure.free < 0, pressure + self.static, 0.0)
+        self.outflow = np.array([node.outflow for node in network.nodes])[structure.free_nodes]
+
+
 class CompiledNetwork:
     """A network with its structure and parameters.
+
+    Attributes
+    ----------
+    medium, density, viscosity : array, shape (links,)
+        Which liquid is in each link, and its properties [kg/m3, Pa s].
+    nodes : NodeValues
+    curves : CurveBank
+        The pumps' head curves.
 
     Parameters
     ----------
@@ -210,6 +243,10 @@ class CompiledNetwork:
         self.ordered: list[Link] = ordered
         self.parameters = _parameters(ordered, self.structure)
         self.curves = CurveBank([link.curve.head_curve for link in ordered[self.structure.pumps]])  # type: ignore[union-attr]
+        self.medium = _media_of_links(ordered, self.structure, self.parameters)
+        self.density = np.array([medium.density for medium in network.media])[self.medium]
+        self.viscosity = np.array([medium.viscosity for medium in network.media])[self.medium]
+        self.nodes = NodeValues(network, self.structure, self.density)
 
     def changed(self, changes: Iterable[Change]) -> CompiledNetwork:
         """Return the compiled network with changes made, its structure shared.
@@ -224,12 +261,15 @@ class CompiledNetwork:
     def with_links(self, links: dict[str, Link]) -> CompiledNetwork:
         """Return the compiled network with some links replaced by others of the same ends."""
         new = object.__new__(CompiledNetwork)
-        new.structure, new.curves = self.structure, self.curves
+        new.structure, new.curves, new.nodes = self.structure, self.curves, self.nodes
+        new.medium, new.density, new.viscosity = self.medium, self.density, self.viscosity
         new.ordered = list(self.ordered)
         for tag, link in links.items():
             new.ordered[self.structure.index[tag]] = link
         old = self.parameters
-        new.parameters = Parameters(old.passive.copy(), old.pump.copy(), old.one_way.copy(), old.limiter.copy())
+        new.parameters = Parameters(
+            old.passive.copy(), old.pump.copy(), old.one_way.copy(), old.limiter.copy()
+        )
         for tag, link in links.items():
             _write_row(new.parameters, self.structure, self.structure.index[tag], link)
         new.network = Network(
@@ -311,9 +351,7 @@ def _write_row(parameters: Parameters, structure: Structure, index: int, link: L
             table[index - part.start] = _row(link)
 
 
-def link_medium(compiled: CompiledNetwork) -> Indices:
-    """Return the index of the liquid in each link, in compiled order."""
-    structure = compiled.structure
-    passive = compiled.parameters.column("medium").astype(np.int64)
-    rest = [link.medium for link in compiled.ordered[structure.passive.stop :]]
+def _media_of_links(ordered: list[Link], structure: Structure, parameters: Parameters) -> Indices:
+    passive = parameters.column("medium").astype(np.int64)
+    rest = [link.medium for link in ordered[structure.passive.stop :]]
     return np.concatenate([passive, np.array(rest, dtype=np.int64)])

@@ -33,9 +33,8 @@ from solver.network.laws import (
     no_tee_terms,
     subset,
 )
-from solver.network.network import GRAVITY
 from solver.network.newton import first_guess, newton
-from solver.network.solution import Solution, node_density
+from solver.network.solution import Solution
 from solver.network.tees import TeeTable
 from solver.network.topology import Loops, fundamental_loops, reach
 
@@ -125,7 +124,7 @@ def hardy_cross(compiled: CompiledNetwork, *, record: bool = False, record_sweep
     guess = np.where(np.isnan(fixed), first_guess(compiled, c), fixed)
     _, slope = losses(guess, c, no_tee_terms(structure), states)
     loops = fundamental_loops(structure, used, slope)
-    held = _held(compiled)
+    held = compiled.nodes.held
     flow = _balanced(compiled, loops, np.where(used, 0.5 * guess, np.nan_to_num(fixed)))
     drive = loops.matrix @ (held[structure.start] - held[structure.end])
     rows = [
@@ -141,7 +140,7 @@ def hardy_cross(compiled: CompiledNetwork, *, record: bool = False, record_sweep
     tees = TeeTable(compiled)
     flow, terms, sweeps, steps = _sweep(compiled, rows, loops, flow, tees, record_sweeps if record else 0)
     total = _totals(compiled, c, loops, flow, terms, states, held)
-    solution = Solution(compiled, flow, total, reached.cut_off, states, terms, sweeps)
+    solution = Solution(compiled, c, flow, total, reached.cut_off, states, terms, sweeps)
     names = tuple(
         tuple((structure.order[link], int(sign)) for link, sign in zip(row.links, row.sign, strict=True))
         for row in rows
@@ -162,24 +161,14 @@ def _states(compiled: CompiledNetwork, c: Coefficients) -> tuple[States, Array]:
     return left.states, fixed
 
 
-def _held(compiled: CompiledNetwork) -> Array:
-    density = node_density(compiled)
-    return np.array(
-        [
-            0.0 if node.pressure is None else node.pressure + rho * GRAVITY * node.height
-            for node, rho in zip(compiled.network.nodes, density.tolist(), strict=True)
-        ]
-    )
-
-
 def _balanced(compiled: CompiledNetwork, loops: Loops, flow: Array) -> Array:
     """Return flows that balance at every free node: chords as given, the tree's from its leaves."""
     structure = compiled.structure
     flow = flow.copy()
     flow[loops.tree] = 0.0
     ground = len(structure.node_tags)
-    outflow = np.array([node.outflow for node in compiled.network.nodes])
-    surplus = np.append(-outflow, 0.0)
+    surplus = np.zeros(ground + 1)
+    surplus[structure.free_nodes] = -compiled.nodes.outflow
     np.subtract.at(surplus, structure.start, flow)
     np.add.at(surplus, structure.end, flow)
     surplus[np.flatnonzero(structure.free < 0)] = 0.0
@@ -195,7 +184,12 @@ def _balanced(compiled: CompiledNetwork, loops: Loops, flow: Array) -> Array:
 
 
 def _sweep(
-    compiled: CompiledNetwork, rows: list[_Loop], loops: Loops, flow: Array, tees: TeeTable, record_sweeps: int
+    compiled: CompiledNetwork,
+    rows: list[_Loop],
+    loops: Loops,
+    flow: Array,
+    tees: TeeTable,
+    record_sweeps: int,
 ) -> tuple[Array, TeeTerms, int, list[Step]]:
     structure = compiled.structure
     steps: list[Step] = []
@@ -214,7 +208,9 @@ def _sweep(
             loss, slope, error, stiffness = row.correction(flow, terms)
             correction = -error / stiffness
             if sweep <= record_sweeps:
-                steps.append(_step(structure.order, sweep, number, loops, row, flow, loss, slope, error, correction))
+                steps.append(
+                    _step(structure.order, sweep, number, loops, row, flow, loss, slope, error, correction)
+                )
             flow[row.links] += row.sign * correction
             if abs(correction) > largest_step:
                 largest_step, worst = abs(correction), number
@@ -242,7 +238,12 @@ def _step(
 ) -> Step:
     lines = []
     for link, sign, q, h, s in zip(
-        row.links.tolist(), row.sign.tolist(), flow[row.links].tolist(), loss.tolist(), slope.tolist(), strict=True
+        row.links.tolist(),
+        row.sign.tolist(),
+        flow[row.links].tolist(),
+        loss.tolist(),
+        slope.tolist(),
+        strict=True,
     ):
         n = abs(q * s / h) if h else 1.0
         k = abs(h) / abs(q) ** n if q else s

@@ -17,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.network.compiled import CompiledNetwork, Structure, link_medium
+from solver.network.compiled import CompiledNetwork, Structure
 from solver.network.network import GRAVITY, PASSIVE_FIELDS
 from solver.parts.curves import CurveBank
 from solver.parts.pipe import Blend, blend, friction_number
@@ -111,9 +111,7 @@ def coefficients(compiled: CompiledNetwork, passive: dict[str, Array] | None = N
     structure, parameters = compiled.structure, compiled.parameters
     columns = {name: parameters.column(name) for name in PASSIVE_FIELDS}
     columns.update(passive or {})
-    medium = link_medium(compiled)
-    media = np.array([(m.density, m.viscosity) for m in compiled.network.media], dtype=float)
-    density, viscosity = media[medium, 0], media[medium, 1]
+    density, viscosity = compiled.density, compiled.viscosity
     passive_density, passive_viscosity = density[structure.passive], viscosity[structure.passive]
 
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -121,12 +119,16 @@ def coefficients(compiled: CompiledNetwork, passive: dict[str, Array] | None = N
         area = 0.25 * np.pi * bore**2
         head = 1.0 / (2.0 * passive_density * area**2)
         kv_square = KV_SQUARE / (passive_density * columns["kv"] ** 2)
-        fixed = np.where(columns["friction_factor"] > 0, columns["friction_factor"] * columns["length"] / bore, 0.0)
+        fixed = np.where(
+            columns["friction_factor"] > 0, columns["friction_factor"] * columns["length"] / bore, 0.0
+        )
     factor = columns["factor"]
     fixed = fixed * head * factor
     fitting_forward = columns["k"] * head * factor
     fitting_reverse = columns["k_reverse"] * head * factor
-    linear = columns["k_reynolds"] * np.pi * np.where(np.isfinite(bore), bore, 0.0) * passive_viscosity * head / 4
+    linear = (
+        columns["k_reynolds"] * np.pi * np.where(np.isfinite(bore), bore, 0.0) * passive_viscosity * head / 4
+    )
     common = kv_square * factor + fixed
 
     pipes = structure.pipes
@@ -176,9 +178,7 @@ def coefficients(compiled: CompiledNetwork, passive: dict[str, Array] | None = N
     )
 
 
-def subset(
-    c: Coefficients, links: NDArray[np.int64], states: States
-) -> tuple[Coefficients, States]:
+def subset(c: Coefficients, links: NDArray[np.int64], states: States) -> tuple[Coefficients, States]:
     """Return the laws and states of some links, given by rising compiled index."""
     structure = c.structure
     bounds = [structure.passive.stop, structure.pumps.stop, structure.one_ways.stop, structure.limiters.stop]
@@ -263,7 +263,9 @@ def passive_losses(flow: Array, c: Coefficients, tees: TeeTerms) -> tuple[Array,
     slope += c.linear
     pipes = c.structure.pipes
     if pipes:
-        number, rise = friction_number(size[..., :pipes] * c.reynolds_per_flow, c.relative_roughness, c.between)
+        number, rise = friction_number(
+            size[..., :pipes] * c.reynolds_per_flow, c.relative_roughness, c.between
+        )
         loss[..., :pipes] += np.copysign(c.scale * number, flow[..., :pipes])
         slope[..., :pipes] += c.scale * rise * c.reynolds_per_flow
     if len(c.power_index):

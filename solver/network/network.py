@@ -236,9 +236,7 @@ class Network(Struct, frozen=True, kw_only=True, dict=True):
             No link of that tag, or the link has no such quantity.
         """
         new = changed_links(self.link_by_tag, changes)
-        return msgspec.structs.replace(
-            self, links=tuple(new.get(link.tag, link) for link in self.links)
-        )
+        return msgspec.structs.replace(self, links=tuple(new.get(link.tag, link) for link in self.links))
 
 
 def changed_links(links: dict[str, Link], changes: tuple[Change, ...]) -> dict[str, Link]:

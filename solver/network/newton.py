@@ -27,8 +27,7 @@ from solver.network.laws import (
     losses,
     no_tee_terms,
 )
-from solver.network.network import GRAVITY
-from solver.network.solution import Solution, node_density
+from solver.network.solution import Solution
 from solver.network.tees import TeeTable
 from solver.network.topology import reach
 
@@ -36,7 +35,7 @@ Array = NDArray[np.float64]
 
 MOST_ITERATIONS = 200
 #: Share of the largest flow below which a last step counts as none.
-TOLERANCE = 1e-10
+TOLERANCE = 1e-9
 #: Flow [kg/s] that stands for the largest one in a network at rest.
 FLOOR_FLOW = 1e-3
 #: Switches of one link after which links switch one at a time, and only once the flows have settled
@@ -66,7 +65,7 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
     tees = TeeTable(compiled)
     reached = reach(compiled, c.is_open)
     flow, total, states = _start(compiled, c, warm_start)
-    outflow = np.array([node.outflow for node in compiled.network.nodes])[structure.free_nodes]
+    outflow = compiled.nodes.outflow
     shut = np.flatnonzero(~c.is_open)
     flow[shut] = 0.0
     lag = _Lag(tees, tees.terms(flow) if tees.count else no_tee_terms(structure))
@@ -95,7 +94,7 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
         unsettled = lag.renew(flow, conductance) if tees.count else 0.0
         if max(step, unsettled) <= TOLERANCE * scale and not switched:
             flow[structure.one_ways] *= states.one_way_open
-            return Solution(compiled, flow, total, reached.cut_off, states, terms, iteration)
+            return Solution(compiled, c, flow, total, reached.cut_off, states, terms, iteration)
         terms = lag.terms
     moving = np.argsort(-np.abs(new - flow) if np.isfinite(step) else np.arange(structure.links))[:3]
     tags = tuple(structure.order[index] for index in moving)
@@ -129,15 +128,8 @@ class _Lag:
         return float((np.abs(change) * conductance[: len(change)]).max(initial=0.0))
 
 
-def _start(
-    compiled: CompiledNetwork, c: Coefficients, warm: Solution | None
-) -> tuple[Array, Array, States]:
-    structure, network = compiled.structure, compiled.network
-    density = node_density(compiled)
-    held = [
-        0.0 if node.pressure is None else node.pressure + rho * GRAVITY * node.height
-        for node, rho in zip(network.nodes, density.tolist(), strict=True)
-    ]
+def _start(compiled: CompiledNetwork, c: Coefficients, warm: Solution | None) -> tuple[Array, Array, States]:
+    structure, held = compiled.structure, compiled.nodes.held
     if warm is not None and warm.compiled.structure is structure:
         total = np.where(structure.free < 0, held, warm.total)
         return warm.flow.copy(), total, States(warm.states.one_way_open.copy(), warm.states.limiter.copy())
@@ -145,7 +137,7 @@ def _start(
         np.ones(len(c.threshold), dtype=bool),
         np.zeros(len(c.limit), dtype=np.int8),
     )
-    return first_guess(compiled, c), np.array(held), states
+    return first_guess(compiled, c), held.copy(), states
 
 
 def first_guess(compiled: CompiledNetwork, c: Coefficients) -> Array:
@@ -181,7 +173,11 @@ def _switch(
     state = states.limiter
     over = flow[limiter] > c.limit
     new_state = np.select(
-        [(state == 0) & over, (state == 1) & (drop[limiter] < c.low), (state == 1) & (drop[limiter] > c.high)],
+        [
+            (state == 0) & over,
+            (state == 1) & (drop[limiter] < c.low),
+            (state == 1) & (drop[limiter] > c.high),
+        ],
         [1, 0, 2],
         np.where((state == 2) & ~over, 1, state),
     ).astype(np.int8)

@@ -52,7 +52,7 @@ class Sensitivities:
         self._solution = solution
         self._compiled = solution.compiled
         self._structure = solution.compiled.structure
-        self._c = coefficients(solution.compiled)
+        self._c = solution.laws
         self._tees = TeeTable(solution.compiled)
         _, slope = losses(solution.flow, self._c, solution.tees, solution.states)
         self._conductance = 1.0 / slope
@@ -151,7 +151,8 @@ class Sensitivities:
         if name == "kv":
             slopes = np.where(np.isfinite(values), slopes, 0.0)
         matrix = sparse.csr_matrix(
-            (slopes, (np.arange(len(slopes)), np.arange(len(slopes)))), shape=(structure.links, structure.links)
+            (slopes, (np.arange(len(slopes)), np.arange(len(slopes)))),
+            shape=(structure.links, structure.links),
         )
         if name == "bore" and self._tees.count:
             matrix = matrix + self._tees.bore_slopes(self._solution.flow, structure.links)
@@ -175,7 +176,11 @@ class Sensitivities:
                 [
                     -link.curve.head(q, n) * s  # type: ignore[union-attr]
                     for link, q, n, s in zip(
-                        self._compiled.ordered[self._structure.pumps], volume, np.maximum(speed, 0.0), scale, strict=True
+                        self._compiled.ordered[self._structure.pumps],
+                        volume,
+                        np.maximum(speed, 0.0),
+                        scale,
+                        strict=True,
                     )
                 ]
             )
@@ -184,5 +189,3 @@ class Sensitivities:
             return by_speed(c.speed) * factor / self._compiled.parameters.pump[:, 1]
 
         return by_speed if name == "speed" else by_factor
-
-

@@ -9,8 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.network.compiled import CompiledNetwork
-from solver.network.laws import States, TeeTerms
-from solver.network.network import GRAVITY
+from solver.network.laws import Coefficients, States, TeeTerms
 
 Array = NDArray[np.float64]
 
@@ -23,6 +22,8 @@ class Solution:
     ----------
     compiled : CompiledNetwork
         What was solved.
+    laws : Coefficients
+        The links' laws it was solved with.
     flow : array, shape (links,) [kg/s]
     total : array, shape (nodes,) [Pa]
         Gauge pressure plus density * g * height; only differences count in a cut-off part.
@@ -37,6 +38,7 @@ class Solution:
     """
 
     compiled: CompiledNetwork
+    laws: Coefficients
     flow: Array
     total: Array
     cut_off: NDArray[np.bool_]
@@ -64,22 +66,8 @@ class Solution:
     @property
     def pressures(self) -> Array:
         """Gauge pressure [Pa] of every node, NaN where cut off."""
-        structure, network = self.compiled.structure, self.compiled.network
-        height = np.array([node.height for node in network.nodes])
-        pressure = self.total - node_density(self.compiled) * GRAVITY * height
-        return np.where(self.cut_off, np.nan, pressure) if structure.links else pressure
+        return np.where(self.cut_off, np.nan, self.total - self.compiled.nodes.static)
 
     def pressure_at(self, node: str) -> float:
         """Return the gauge pressure [Pa] at a node, NaN where cut off."""
         return float(self.pressures[self.compiled.structure.node_index[node]])
-
-
-def node_density(compiled: CompiledNetwork) -> Array:
-    """Return the density [kg/m3] of the liquid at every node."""
-    structure, media = compiled.structure, compiled.network.media
-    density = np.full(len(structure.node_tags), media[0].density)
-    if len(media) > 1:
-        of_link = np.array([media[link.medium].density for link in compiled.ordered])
-        density[structure.start] = of_link
-        density[structure.end] = of_link
-    return density

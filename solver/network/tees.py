@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
 
-from solver.network.compiled import CompiledNetwork, link_medium
+from solver.network.compiled import CompiledNetwork
 from solver.network.laws import TeeTerms
 from solver.parts.tee import tee_losses, tee_losses_constant
 
@@ -29,104 +29,105 @@ TURNING_SHARE = 0.05
 
 
 class TeeTable:
-    """The tees of a compiled network as arrays.
-
-    Attributes
-    ----------
-    link : array, shape (tees, 3)
-        Compiled index of the link at each leg; 0 with ``present`` False where there is none.
-    sign : array, shape (tees, 3)
-        +1 where positive flow of the link goes into the tee.
-    """
+    """The tees of a compiled network with their bores and coefficients."""
 
     def __init__(self, compiled: CompiledNetwork):
         tees = compiled.network.tees
-        index = compiled.structure.index
+        self.places = compiled.structure.tees
         self.count = len(tees)
-        self.tags = tuple(tee.tag for tee in tees)
         self.links = compiled.structure.passive.stop
-        places = [[index[leg] if leg else -1 for leg in tee.legs] for tee in tees]
-        self.link = np.array(places, dtype=np.int64).reshape(-1, 3)
-        self.present = self.link >= 0
-        self.link = np.maximum(self.link, 0)
-        self.sign = np.where(self.present, np.array([tee.signs for tee in tees]).reshape(-1, 3), 0.0)
+        self.link, self.present, self.sign = self.places.link, self.places.present, self.places.sign
         self.k_run = np.array([tee.k_run for tee in tees])
         self.k_branch = np.array([tee.k_branch for tee in tees])
-        bore = compiled.parameters.column("bore")[self.link] * self.present if self.count else np.zeros((0, 3))
-        self.bore = np.where(self.present, bore, bore.max(axis=1, keepdims=True, initial=0.0))
-        density = np.array([medium.density for medium in compiled.network.media])
-        first = self.link[np.arange(self.count), self.present.argmax(axis=1)] if self.count else self.link[:, 0]
-        self.density = density[link_medium(compiled)[first]]
-        self.lagged = compiled.network.lagged_tees
-
-    def leg_losses(self, flow: Array) -> Array:
-        """Return each leg's loss [Pa] along its own flow, shape (..., tees, 3), for link flows [kg/s]."""
-        into = flow[..., self.link] * self.sign
-        if not self.lagged:
-            return self._constant_losses(into)
-        return self._with_given_coefficients(self._split_losses(into), into)
-
-    def _split_losses(self, into: Array) -> Array:
-        losses = self._crane(into)
-        size = np.abs(into)
-        branch = np.maximum(size[..., 2], 1e-30)
-        turning = (np.maximum(size[..., 0], size[..., 1]) - branch) / branch
-        near = np.abs(turning) < TURNING_SHARE
-        if near.any():
-            weight = np.where(near, 0.5 + 0.5 * turning / TURNING_SHARE, 0.0)[..., None]
-            parting, meeting = (self._crane(_turned(into, side)) for side in (TURNING_SHARE, -TURNING_SHARE))
-            losses = np.where(near[..., None], weight * parting + (1.0 - weight) * meeting, losses)
-        return losses
-
-    def _crane(self, into: Array) -> Array:
-        return np.stack(tee_losses(*np.moveaxis(into, -1, 0), *self.bore.T, self.density), axis=-1)
-
-    def _constant_losses(self, into: Array) -> Array:
-        legs = np.moveaxis(into, -1, 0)
-        return np.stack(
-            tee_losses_constant(*legs, *self.bore.T, self.density, k_run=self.k_run, k_branch=self.k_branch),
-            axis=-1,
+        bore = (
+            compiled.parameters.column("bore")[self.link] * self.present if self.count else np.zeros((0, 3))
         )
+        self.bore = np.where(self.present, bore, bore.max(axis=1, keepdims=True, initial=0.0))
+        self.bores = tuple(self.bore.T.copy())
+        first = (
+            self.link[np.arange(self.count), self.present.argmax(axis=1)] if self.count else self.link[:, 0]
+        )
+        self.density = compiled.density[first]
+        self.lagged = compiled.network.lagged_tees
+        self._given = ~(np.isnan(self.k_run) & np.isnan(self.k_branch))
+        self._any_given = bool(self._given.any())
 
-    def _with_given_coefficients(self, computed: Array, into: Array) -> Array:
-        given = ~(np.isnan(self.k_run) & np.isnan(self.k_branch))
-        if not given.any():
-            return computed
-        constant = self._constant_losses(into)
-        return np.where(given[:, None], constant, computed)
+    def leg_losses(self, into: Array) -> tuple[Array, Array, Array]:
+        """Return each leg's loss [Pa] along its own flow, for flows [kg/s] into the legs.
+
+        Parameters
+        ----------
+        into : array, shape (..., tees, 3)
+
+        Returns
+        -------
+        three arrays, shape (..., tees)
+            Of the two run legs and the branch.
+        """
+        legs = into[..., 0], into[..., 1], into[..., 2]
+        if not self.lagged:
+            return self._constant_losses(*legs)
+        losses = self._split_losses(*legs)
+        if not self._any_given:
+            return losses
+        constant = self._constant_losses(*legs)
+        one, two, three = (np.where(self._given, k, split) for k, split in zip(constant, losses, strict=True))
+        return one, two, three
+
+    def _split_losses(self, one: Array, two: Array, branch: Array) -> tuple[Array, Array, Array]:
+        losses = self._crane(one, two, branch)
+        size = np.maximum(np.abs(branch), 1e-30)
+        turning = np.maximum(np.abs(one), np.abs(two)) / size - 1.0
+        near = np.abs(turning) < TURNING_SHARE
+        if not near.any():
+            return losses
+        weight = 0.5 + 0.5 * np.where(near, turning, 0.0) / TURNING_SHARE
+        parting = self._crane(*_turned(one, two, branch, TURNING_SHARE))
+        meeting = self._crane(*_turned(one, two, branch, -TURNING_SHARE))
+        first, second, third = (
+            np.where(near, weight * a + (1.0 - weight) * b, loss)
+            for a, b, loss in zip(parting, meeting, losses, strict=True)
+        )
+        return first, second, third
+
+    def _crane(self, one: Array, two: Array, branch: Array) -> tuple[Array, Array, Array]:
+        return tee_losses(one, two, branch, *self.bores, self.density)
+
+    def _constant_losses(self, one: Array, two: Array, branch: Array) -> tuple[Array, Array, Array]:
+        return tee_losses_constant(
+            one, two, branch, *self.bores, self.density, k_run=self.k_run, k_branch=self.k_branch
+        )
 
     def terms(self, flow: Array) -> TeeTerms:
         """Return the tees' terms at the split of ``flow``, shape (..., links) [kg/s]."""
         shape = (*flow.shape[:-1], self.links)
-        square, constant = np.zeros(shape), np.zeros(shape)
         if not self.count:
-            return TeeTerms(square, constant)
-        loss = self.leg_losses(flow)
+            return TeeTerms(np.zeros(shape), np.zeros(shape))
         own = flow[..., self.link]
-        largest = np.abs(own * self.present).max(axis=-1, keepdims=True)
-        least = SMALL_SHARE * largest + 1e-12
-        held = np.maximum(np.abs(own), least)
-        square_of_leg = np.where(self.present, np.maximum(loss, 0.0) / held**2, 0.0)
-        constant_of_leg = np.where(self.present, np.minimum(loss, 0.0) * np.clip(own / least, -1.0, 1.0), 0.0)
-        for leg in range(3):
-            # A link has at most one tee at either end, so at most two legs meet on it: add twice.
-            np.add.at(square, (..., self.link[:, leg]), square_of_leg[..., leg])
-            np.add.at(constant, (..., self.link[:, leg]), constant_of_leg[..., leg])
-        return TeeTerms(square, constant)
+        size = np.abs(own) * self.present
+        least = SMALL_SHARE * size.max(axis=-1, keepdims=True) + 1e-12
+        # One place more than there are legs stands for no leg, and stays zero.
+        square = np.zeros((*flow.shape[:-1], 3 * self.count + 1))
+        constant = np.zeros_like(square)
+        for leg, loss in enumerate(self.leg_losses(own * self.sign)):
+            place = slice(leg * self.count, (leg + 1) * self.count)
+            held = np.maximum(size[..., leg], least[..., 0])
+            square[..., place] = np.maximum(loss, 0.0) / (held * held)
+            constant[..., place] = np.minimum(loss, 0.0) * np.clip(own[..., leg] / least[..., 0], -1.0, 1.0)
+        one, two = self.places.legs_of_link
+        return TeeTerms(square[..., one] + square[..., two], constant[..., one] + constant[..., two])
 
     def _added(self, own: Array, bore: Array | None = None) -> Array:
         """Return what each leg adds to its link's loss [Pa], shape (tees, 3), for the legs' link flows."""
         table = self if bore is None else self._with_bores(bore)
-        into = own * self.sign
-        loss = table._split_losses(into) if self.lagged else table._constant_losses(into)
-        loss = table._with_given_coefficients(loss, into) if self.lagged else loss
+        loss = np.stack(table.leg_losses(own * self.sign), axis=-1)
         largest = np.abs(own * self.present).max(axis=-1, keepdims=True)
         share = np.clip(own / (SMALL_SHARE * largest + 1e-12), -1.0, 1.0)
         return np.where(self.present, np.where(loss > 0, loss * share * np.abs(share), loss * share), 0.0)
 
     def _with_bores(self, bore: Array) -> TeeTable:
         table = copy(self)
-        table.bore = bore
+        table.bore, table.bores = bore, tuple(bore.T.copy())
         return table
 
     def coupling(self, flow: Array, terms: TeeTerms, links: int) -> sparse.csr_matrix:
@@ -172,11 +173,11 @@ class TeeTable:
         )
 
 
-def _turned(into: Array, share: float) -> Array:
+def _turned(one: Array, two: Array, branch: Array, share: float) -> tuple[Array, Array, Array]:
     """Return flows into tees with the smaller run leg at ``share`` of the branch's flow, against it
     in the run (share > 0: the flow parts) or with it (share < 0: the flows meet in the branch)."""
-    first = np.abs(into[..., 0]) >= np.abs(into[..., 1])
-    branch = np.abs(into[..., 2])
-    sign = np.sign(np.where(first, into[..., 0], into[..., 1]))
-    larger, smaller = sign * branch * (1.0 + share), -sign * branch * share
-    return np.stack([np.where(first, larger, smaller), np.where(first, smaller, larger), -sign * branch], axis=-1)
+    first = np.abs(one) >= np.abs(two)
+    size = np.abs(branch)
+    sign = np.sign(np.where(first, one, two))
+    larger, smaller = sign * size * (1.0 + share), -sign * size * share
+    return np.where(first, larger, smaller), np.where(first, smaller, larger), -sign * size

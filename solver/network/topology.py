@@ -89,7 +89,9 @@ def _check_outflows(compiled: CompiledNetwork, label: Indices, cut_off: NDArray[
     total = np.bincount(label, weights=outflow * cut_off)
     worst = int(np.argmax(np.abs(total)))
     if abs(total[worst]) > 1e-12:
-        tags = tuple(compiled.structure.node_tags[i] for i in np.flatnonzero((label == worst) & (outflow != 0)))
+        tags = tuple(
+            compiled.structure.node_tags[i] for i in np.flatnonzero((label == worst) & (outflow != 0))
+        )
         raise NotSolvableError(
             f"{tags[0]} must deliver {total[worst]:.4g} kg/s, but shut valves cut it off", tags
         )

@@ -1,0 +1,47 @@
+# SPDX-License-Identifier: MIT
+"""Where tees lie in a network: the links at their legs, as arrays; part of the network's structure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.network.network import TeeJoint
+
+
+class TeePlaces:
+    """The links at each tee's legs, and the legs at each link's ends.
+
+    Attributes
+    ----------
+    link : array, shape (tees, 3)
+        Compiled index of the link at each leg; 0 with ``present`` False where there is none.
+    sign : array, shape (tees, 3)
+        +1 where positive flow of the link goes into the tee, 0 where there is none.
+    legs_of_link : two arrays, shape (passive links,)
+        The legs at either end of each link, counted leg by leg; the place after the last for none.
+    """
+
+    def __init__(self, tees: tuple[TeeJoint, ...], index: Mapping[str, int], links: int):
+        self.key = tuple((tee.legs, tee.signs) for tee in tees)
+        count = len(tees)
+        places = [[index[leg] if leg else -1 for leg in tee.legs] for tee in tees]
+        link = np.array(places, dtype=np.int64).reshape(-1, 3)
+        self.present: NDArray[np.bool_] = link >= 0
+        self.link: NDArray[np.int64] = np.maximum(link, 0)
+        signs = np.array([tee.signs for tee in tees], dtype=float).reshape(-1, 3)
+        self.sign: NDArray[np.float64] = np.where(self.present, signs, 0.0)
+        none = 3 * count
+        legs = np.full((2, links), none, dtype=np.int64)
+        for leg in range(3):
+            for tee in np.flatnonzero(self.present[:, leg]).tolist():
+                at = self.link[tee, leg]
+                end = 0 if legs[0, at] == none else 1
+                legs[end, at] = leg * count + tee
+        self.legs_of_link = legs[0], legs[1]
+
+    def same_as(self, tees: tuple[TeeJoint, ...]) -> bool:
+        """Whether ``tees`` have these legs."""
+        return tuple((tee.legs, tee.signs) for tee in tees) == self.key
