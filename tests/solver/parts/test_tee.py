@@ -85,6 +85,8 @@ def test_from_or_into_the_branch_each_leg_takes_60_ft(sign, flow, share, d1, d2,
 def test_constant_coefficients(f1, f2, d1, d2, db):
     # Source: TP-410 A-29, standard tees: 20 fT through the run, 60 fT through the branch.
     fb = -f1 - f2
+    *_, second, largest = sorted((abs(f1), abs(f2), abs(fb)))
+    assume(second < largest * (1.0 - 1e-8))  # of equal legs, see the test of rounding
     found = tee_losses_constant(f1, f2, fb, d1, d2, db, RHO)
     combined = int(np.argmax(np.abs([f1, f2, fb])))
     for leg, (flow, bore) in enumerate(((f1, d1), (f2, d2), (fb, db))):
