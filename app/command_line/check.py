@@ -11,14 +11,13 @@ from collections import Counter
 from typing import Any
 
 from app.command_line.console import NOT_SOLVABLE, SOLVED, complain, print_json
-from app.command_line.reading import add_file
+from app.command_line.reading import add_file, add_units, vessel_of
 from app.command_line.report import findings_text
 from app.command_line.solve import not_solved_json
 from solver.errors import NotSolvableError
 from solver.findings import findings
 from solver.solve import solve
 from solver.vessel.components import kind_name
-from solver.vessel.file import read_vessel
 from solver.vessel.vessel import Vessel
 
 HELP = "check a vessel file and judge its loop"
@@ -28,6 +27,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Say which words the verb takes."""
     add_file(parser)
     parser.add_argument("--json", action="store_true", help="print JSON")
+    add_units(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -38,7 +38,7 @@ def run(arguments: argparse.Namespace) -> int:
     FileError
         The vessel file was refused.
     """
-    vessel = read_vessel(arguments.file)
+    vessel = vessel_of(arguments)
     problem: NotSolvableError | None = None
     try:
         found = solve(vessel).findings

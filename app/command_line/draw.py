@@ -13,11 +13,10 @@ import sys
 from pathlib import Path
 
 from app.command_line.console import NOT_SOLVABLE, SOLVED, UsageError, complain
-from app.command_line.reading import add_changes, add_file, add_units, changes_of, system_of
+from app.command_line.reading import add_changes, add_file, add_units, changes_of, vessel_of
 from solver.errors import NotSolvableError
 from solver.results import Results
 from solver.solve import solve
-from solver.vessel.file import read_vessel
 
 HELP = "draw a vessel and what was found, as png, svg or pdf"
 _KINDS = (".png", ".svg", ".pdf")
@@ -54,7 +53,7 @@ def run(arguments: argparse.Namespace) -> int:
     if output.suffix.lower() not in _KINDS:
         raise UsageError(f"--output {output}: pictures ending in {', '.join(_KINDS)} can be written")
     size = _size(arguments.size)
-    vessel = read_vessel(arguments.file)
+    vessel = vessel_of(arguments)
     changes = changes_of(vessel, arguments)
     results: Results | None = None
     status = SOLVED
@@ -82,7 +81,7 @@ def run(arguments: argparse.Namespace) -> int:
         size=size,
         dark=arguments.dark,
         overlay=arguments.overlay,
-        units=system_of(vessel, arguments),
+        units=vessel.units,
     )
     del painter_needs
     print(f"wrote {output}")

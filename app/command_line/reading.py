@@ -9,10 +9,13 @@ from collections.abc import Collection
 from difflib import get_close_matches
 from typing import Literal
 
+import msgspec
+
 from app.command_line.console import UsageError
 from app.units import System, UnitError, parse, quantity_of
 from solver.change import Change
 from solver.errors import EditError
+from solver.vessel.file import read_vessel
 from solver.vessel.parts import find
 from solver.vessel.quantities import quantities
 from solver.vessel.vessel import Vessel
@@ -48,10 +51,16 @@ def add_changes(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def system_of(vessel: Vessel, arguments: argparse.Namespace) -> System:
-    """Return the units to show: those asked for, else the vessel's own."""
-    system: System = arguments.units or vessel.units
-    return system
+def vessel_of(arguments: argparse.Namespace) -> Vessel:
+    """Read the vessel, its units those asked for: figures and findings then speak the same.
+
+    Raises
+    ------
+    FileError
+        The vessel file was refused.
+    """
+    vessel = read_vessel(arguments.file)
+    return msgspec.structs.replace(vessel, units=arguments.units) if arguments.units else vessel
 
 
 def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, ...]:
@@ -62,7 +71,6 @@ def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, .
     UsageError
         No such scenario, tag or quantity, or a value that cannot be read.
     """
-    system = system_of(vessel, arguments)
     scenario: tuple[Change, ...] = ()
     if arguments.scenario is not None:
         by_name = {known.name: known.changes for known in vessel.scenarios}
@@ -71,10 +79,10 @@ def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, .
                 f"{vessel.name} has no scenario {arguments.scenario}; {_known(arguments.scenario, by_name)}"
             )
         scenario = by_name[arguments.scenario]
-    return (*scenario, *(_change(text, vessel, system) for text in arguments.change))
+    return (*scenario, *(_change(text, vessel) for text in arguments.change))
 
 
-def _change(text: str, vessel: Vessel, system: System) -> Change:
+def _change(text: str, vessel: Vessel) -> Change:
     found = _CHANGE.fullmatch(text.strip())
     if not found:
         raise UsageError(f"--change {text}: {_CHANGE_FORM}")
@@ -88,7 +96,7 @@ def _change(text: str, vessel: Vessel, system: System) -> Change:
             f"--change {text}: {tag} has no quantity {quantity}; {_known(quantity, quantities(part))}"
         )
     try:
-        value = _value(found["value"].strip(), quantity, how, getattr(part, quantity), system)
+        value = _value(found["value"].strip(), quantity, how, getattr(part, quantity), vessel.units)
     except UnitError as problem:
         raise UsageError(f"--change {text}: {problem}") from None
     return Change(tag, quantity, value, how)

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from app.command_line.tables import paragraph, table
@@ -17,10 +18,10 @@ _SEVERITIES = {"bad": "BAD", "warn": "LOOK", "note": "note"}
 _HOW = {"set": "=", "scale": " times ", "add": " plus "}
 
 
-def sections(results: Results, changes: Iterable[Change], system: System) -> Iterator[str]:
-    """Yield the report's sections, each without an empty line at its end."""
-    vessel = results.vessel
-    yield "\n".join(heading(vessel, changes, system))
+def sections(results: Results, changes: Iterable[Change]) -> Iterator[str]:
+    """Yield the report's sections, each without an empty line at its end, in the vessel's units."""
+    vessel, system = results.vessel, results.vessel.units
+    yield "\n".join(heading(vessel, changes))
     yield _how_solved(results)
     if results.air_handlers:
         yield "AIR HANDLERS\n" + _air_handlers(results, system)
@@ -37,9 +38,9 @@ def sections(results: Results, changes: Iterable[Change], system: System) -> Ite
         yield "OTHER PARTS\n" + _parts(others, vessel, system)
 
 
-def heading(vessel: Vessel, changes: Iterable[Change], system: System) -> list[str]:
+def heading(vessel: Vessel, changes: Iterable[Change]) -> list[str]:
     """Return the lines that say which vessel, conditions, liquid and changes the figures belong to."""
-    conditions = vessel.current_conditions
+    conditions, system = vessel.current_conditions, vessel.units
     lines = [
         f"{vessel.name}",
         f"{conditions.name}: outdoors {show(conditions.outdoor_temp_C, 'temperature', system)}, "
@@ -83,7 +84,7 @@ def _air_handlers(results: Results, system: System) -> str:
     limits = results.vessel.limits
     heads = {"tag": None, "name": None, "flow": "flow", "design": "flow", "share": "fraction"}
     rows = []
-    for tag, unit in results.air_handlers.items():
+    for tag, unit in sorted(results.air_handlers.items(), key=_in_order):
         percent = 100 * unit.share_of_design
         low, high = percent < limits.share_min_percent, percent > limits.share_max_percent
         name = results.vessel.component_by_tag[tag].name
@@ -92,6 +93,11 @@ def _air_handlers(results: Results, system: System) -> str:
             (tag, name, unit.flow_L_s, unit.design_flow_L_s, unit.share_of_design, unit.drop_kPa, word)
         )
     return table({**heads, "coil drop": "pressure", "": None}, rows, system)
+
+
+def _in_order(tagged: tuple[str, object]) -> list[tuple[int, str]]:
+    """Sort AH-2 before AH-10."""
+    return [(int(piece), "") if piece.isdecimal() else (0, piece) for piece in re.split(r"(\d+)", tagged[0])]
 
 
 #: Head -> quantity and field of a pump's figures.
@@ -104,14 +110,15 @@ _PUMP = {
     "efficiency": ("fraction", "efficiency"),
     "of best flow": ("fraction", "share_of_best_flow"),
     "NPSH there": ("head", "npsh_available_m"),
-    "needed": ("head", "npsh_required_m"),
+    "NPSH needed": ("head", "npsh_required_m"),
 }
 
 
 def _pumps(results: Results, system: System) -> str:
     heads = {head: quantity for head, (quantity, _) in _PUMP.items()}
     rows = [
-        (tag, *(getattr(pump, field) for _, field in _PUMP.values())) for tag, pump in results.pumps.items()
+        (tag, *(getattr(pump, field) for _, field in _PUMP.values()))
+        for tag, pump in sorted(results.pumps.items(), key=_in_order)
     ]
     return table({"tag": None, **heads}, rows, system) + "\n(head is in metres or feet of the liquid pumped)"
 

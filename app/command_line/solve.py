@@ -17,13 +17,12 @@ import msgspec
 
 from app.command_line.console import NOT_SOLVABLE, SOLVED, UsageError, complain, print_json
 from app.command_line.hand_table import hand_table
-from app.command_line.reading import add_changes, add_file, add_units, changes_of, system_of
+from app.command_line.reading import add_changes, add_file, add_units, changes_of, vessel_of
 from app.command_line.report import sections
 from solver.change import Change
 from solver.errors import NotSolvableError, UnconvergedError
 from solver.results import Results
 from solver.solve import solve
-from solver.vessel.file import read_vessel
 
 _SWEEPS_SHOWN = 3
 
@@ -61,7 +60,7 @@ def run(arguments: argparse.Namespace) -> int:
         The vessel file or a change was refused.
     """
     _check_steps(arguments)
-    vessel = read_vessel(arguments.file)
+    vessel = vessel_of(arguments)
     changes = changes_of(vessel, arguments)
     try:
         results = solve(vessel, method=arguments.method, changes=changes)
@@ -72,11 +71,10 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print_json(solved_json(results, changes))
         return SOLVED
-    system = system_of(vessel, arguments)
     if arguments.steps is not None:
-        for part in hand_table(results.solution.compiled, arguments.steps, system):
+        for part in hand_table(results.solution.compiled, arguments.steps, vessel.units):
             print(part, end="\n\n")
-    print("\n\n".join(sections(results, changes, system)))
+    print("\n\n".join(sections(results, changes)))
     return SOLVED
 
 

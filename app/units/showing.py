@@ -10,7 +10,6 @@ from app.units.quantities import System, find_quantity, shown_as, to_shown, unit
 #: Stands where there is no value.
 NONE_TEXT = "–"
 
-_SIGNIFICANT = 3
 _SIGNIFICANT_GIVEN = 5
 _KILOWATT_FROM = 10_000.0
 
@@ -103,14 +102,17 @@ def entry(value: float | None, quantity: str, system: System) -> str:
 
 
 def _significant(figure: float, decimals: int) -> str:
-    """Return three significant digits within ``decimals``, though never fewer than two."""
-    most = decimals + 2
-    if abs(figure) < 0.5 * 10**-most:
+    """Return three significant digits within ``decimals``; a small one has one decimal more."""
+    if abs(figure) < 0.5 * 10.0 ** -(decimals + 1):
         return "0"
-    figure = float(f"{figure:.{_SIGNIFICANT - 1}e}") if abs(figure) < 10 ** (_SIGNIFICANT - 1) else figure
-    magnitude = math.floor(math.log10(abs(figure)))
-    wanted = min(decimals, max(0, _SIGNIFICANT - 1 - magnitude))
-    return _without_sign_of_zero(f"{figure:.{max(wanted, min(1 - magnitude, most))}f}")
+    wanted = min(decimals, max(0, 2 - _magnitude(figure, 3)))
+    least = min(decimals + 1, max(0, 1 - _magnitude(figure, 2)))
+    return _without_sign_of_zero(f"{figure:.{max(wanted, least)}f}")
+
+
+def _magnitude(figure: float, significant: int) -> int:
+    """Return the power of ten of a figure's first digit, once rounded to so many digits."""
+    return int(f"{figure:.{significant - 1}e}".partition("e")[2])
 
 
 def _shortest(figure: float, decimals: int, significant: int = _SIGNIFICANT_GIVEN) -> str:

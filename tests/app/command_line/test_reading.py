@@ -3,6 +3,7 @@
 
 import argparse
 
+import msgspec
 import pytest
 
 from app.command_line.console import UsageError
@@ -33,8 +34,11 @@ _VESSEL = Vessel(
 )
 
 
-def _asked(*changes: str, scenario: str | None = None, units: str | None = None) -> argparse.Namespace:
-    return argparse.Namespace(change=list(changes), scenario=scenario, units=units)
+_US_VESSEL = msgspec.structs.replace(_VESSEL, units="us")
+
+
+def _asked(*changes: str, scenario: str | None = None) -> argparse.Namespace:
+    return argparse.Namespace(change=list(changes), scenario=scenario)
 
 
 @pytest.mark.parametrize(
@@ -58,7 +62,7 @@ def test_a_typed_change_is_read(typed: str, expected: Change) -> None:
 
 
 def test_numbers_without_unit_are_in_the_units_shown() -> None:
-    (change,) = changes_of(_VESSEL, _asked("R-31.length_m=10", units="us"))
+    (change,) = changes_of(_US_VESSEL, _asked("R-31.length_m=10"))
     assert change.value == pytest.approx(3.048)
 
 
@@ -67,7 +71,7 @@ def test_degrees_added_are_a_difference() -> None:
         tag="CH-1", capacity_kW=14.0, design_flow_L_s=0.6, rated_flow_L_s=0.6, rated_drop_kPa=20.0
     )
     (change,) = changes_of(
-        Vessel(name="Tern", components=(chiller,)), _asked("CH-1.set_point_C+=9", units="us")
+        Vessel(name="Tern", units="us", components=(chiller,)), _asked("CH-1.set_point_C+=9")
     )
     assert change == Change("CH-1", "set_point_C", pytest.approx(5.0), "add")
 
