@@ -111,22 +111,13 @@ def port_offsets(component: Component) -> dict[str, Point]:
 
 def port_place(component: Component, port: str) -> Point:
     """Return where a port lies on the drawing."""
-    x, y = turned(port_offsets(component)[port], component.turn)
+    x, y = _shape_of(component).ports[port]
     return (component.at[0] + x, component.at[1] + y)
 
 
 def port_direction(component: Component, port: str) -> Point:
     """Return the unit vector in which a run leaves a port (one of the four axes)."""
-    x, y = port_offsets(component)[port]
-    box = body_box(component)
-    # A port belongs to the side of the body it sticks out of most.
-    sides = (
-        (x - box.right, (1.0, 0.0)),
-        (box.left - x, (-1.0, 0.0)),
-        (y - box.bottom, (0.0, 1.0)),
-        (box.top - y, (0.0, -1.0)),
-    )
-    return turned(max(sides)[1], component.turn)
+    return _shape_of(component).directions[port]
 
 
 def body_box(component: Component) -> Rect:
@@ -142,8 +133,44 @@ def body_box(component: Component) -> Rect:
 
 def body(component: Component) -> Rect:
     """Return the body's rectangle on the drawing."""
-    box = body_box(component)
-    x1, y1 = turned((box.left, box.top), component.turn)
-    x2, y2 = turned((box.right, box.bottom), component.turn)
+    left, top, right, bottom = _shape_of(component).body
     x, y = component.at
-    return Rect(x + min(x1, x2), y + min(y1, y2), x + max(x1, x2), y + max(y1, y2))
+    return Rect(x + left, y + top, x + right, y + bottom)
+
+
+class _Shape(NamedTuple):
+    """Body, ports and their directions after rotation, about the component's centre."""
+
+    body: Rect
+    ports: dict[str, Point]
+    directions: dict[str, Point]
+
+
+#: Shapes by kind, number of ports and turn: a ship has thousands of parts but few shapes.
+_SHAPES: dict[tuple[str, int, int], _Shape] = {}
+
+
+def _shape_of(component: Component) -> _Shape:
+    key = (kind_name(component), len(component.ports), component.turn)
+    shape = _SHAPES.get(key)
+    if shape is None:
+        offsets, box, turn = port_offsets(component), body_box(component), component.turn
+        (x1, y1), (x2, y2) = turned((box.left, box.top), turn), turned((box.right, box.bottom), turn)
+        shape = _SHAPES[key] = _Shape(
+            Rect(min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2)),
+            {port: turned(place, turn) for port, place in offsets.items()},
+            {port: turned(_out(place, box), turn) for port, place in offsets.items()},
+        )
+    return shape
+
+
+def _out(port: Point, box: Rect) -> Point:
+    """Return the way out at a port: it belongs to the side of the body it sticks out of most."""
+    x, y = port
+    sides = (
+        (x - box.right, (1.0, 0.0)),
+        (box.left - x, (-1.0, 0.0)),
+        (y - box.bottom, (0.0, 1.0)),
+        (box.top - y, (0.0, -1.0)),
+    )
+    return max(sides)[1]
