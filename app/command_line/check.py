@@ -14,11 +14,21 @@ from app.command_line.console import NOT_SOLVABLE, SOLVED, complain, print_json
 from app.command_line.reading import add_file, add_units, vessel_of
 from app.command_line.report import findings_text
 from app.command_line.solve import not_solved_json
+from app.command_line.tables import paragraph
 from solver.errors import NotSolvableError
 from solver.findings import findings
 from solver.solve import solve
 from solver.vessel.components import kind_name
 from solver.vessel.vessel import Vessel
+
+#: Kinds whose word is not just their name in the file.
+_SPELLED = {
+    "two_way_valve": "2-way valve",
+    "three_way_valve": "3-way valve",
+    "sea_water_pump": "sea-water pump",
+    "through_hull": "through-hull",
+    "overboard": "overboard outlet",
+}
 
 HELP = "check a vessel file and judge its loop"
 
@@ -49,7 +59,8 @@ def run(arguments: argparse.Namespace) -> int:
         solvable: dict[str, Any] = not_solved_json(problem) if problem else {"converged": True}
         print_json({"vessel": vessel.name, **solvable, "findings": found})
     else:
-        print(f"{arguments.file}: the file is good. {_contents(vessel)}")
+        print(f"{arguments.file}: the file is good.")
+        print(paragraph(_contents(vessel)))
         print("The loop can be solved." if problem is None else "The loop cannot be solved.")
         print("\nFINDINGS\n" + findings_text(found))
     return SOLVED if problem is None else complain(problem.reason, NOT_SOLVABLE)
@@ -57,6 +68,11 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _contents(vessel: Vessel) -> str:
     """Return what the vessel has, kind by kind, most first."""
-    counts = Counter(kind_name(component).replace("_", " ") for component in vessel.components)
-    kinds = ", ".join(f"{count} {kind}" for kind, count in counts.most_common())
-    return f"{vessel.name}: {kinds or 'no components'}; {len(vessel.runs)} runs."
+    counts = Counter(kind_name(component) for component in vessel.components)
+    kinds = ", ".join(_counted(count, kind) for kind, count in counts.most_common())
+    return f"{vessel.name}: {kinds or 'no components'}; {_counted(len(vessel.runs), 'run')}."
+
+
+def _counted(count: int, kind: str) -> str:
+    name = _SPELLED.get(kind, kind.replace("_", " "))
+    return f"{count} {name}" if count == 1 else f"{count} {name}s"

@@ -36,23 +36,24 @@ def hand_table(compiled: CompiledNetwork, sweeps: int, system: System) -> Iterat
     shown = min(sweeps, found.sweeps)
     yield (
         f"HARDY-CROSS: {len(found.loops)} loops, {found.sweeps} sweeps, {shown} of them below\n"
-        "Flows and losses count in the loop's direction; each link loses k * flow^n (k in Pa and kg/s). The\n"
-        "correction, the sum of losses over the sum of slopes and against it, is added to every link's flow."
+        "Flows and losses count in the loop's direction; each link loses k q^n, q in kg/s. The correction is\n"
+        "the sum of losses over the sum of slopes, with its sign turned; it is added to every flow of the loop."
     )
     for step in takewhile(lambda step: step.sweep <= sweeps, found.steps):
         yield _one(step, density, system)
 
 
 def _one(step: Step, density: dict[str, float], system: System) -> str:
-    heads = {"link": None, "flow": "flow", "k": None, "n": None, "loss": "pressure", "slope": None}
+    heads = {"link": None, "flow": "flow", "q kg/s": None, "k": None, "n": None, "loss Pa": None}
     rows = []
     for link in step.links:
         flow = link.flow / density[link.tag] * 1000
-        k, n, slope = f"{link.k:11.4e}", f"{link.n:5.3f}", f"{link.slope:11.4e}"
-        rows.append((link.tag, flow, k, n, link.loss / 1000, slope))
+        hand = (f"{link.flow:9.5f}", f"{link.k:11.4e}", f"{link.n:6.3f}", f"{link.loss:10.2f}")
+        rows.append((link.tag, flow, *hand, f"{link.slope:11.4e}"))
     correction = show(step.correction / density[step.chord] * 1000, "flow", system)
     return (
-        f"Sweep {step.sweep}, loop {step.loop}, closed by {step.chord}\n{table(heads, rows, system)}\n"
-        f"sum of losses {show(step.sum_of_losses / 1000, 'pressure', system)}, sum of slopes "
-        f"{step.sum_of_slopes:.4e} Pa/(kg/s), correction {correction}"
+        f"Sweep {step.sweep}, loop {step.loop}, closed by {step.chord}\n"
+        f"{table({**heads, 'slope Pa s/kg': None}, rows, system)}\n"
+        f"sum of losses {step.sum_of_losses:.2f} Pa, sum of slopes {step.sum_of_slopes:.4e} Pa s/kg, "
+        f"correction {step.correction:.5f} kg/s ({correction})"
     )

@@ -79,6 +79,13 @@ def test_the_hardy_cross_table_is_printed_step_by_step(farcabin: Farcabin, boat:
     assert "Sweep 2, loop " in told.out
     assert "Sweep 3, loop " not in told.out
     assert "sum of losses" in told.out
+    head = told.out.index("Sweep 1, loop 1,")
+    rows = [line.split() for line in told.out[head:].split("\nsum of losses")[0].splitlines()[4:]]
+    assert len(rows) > 3
+    for _, _, q, k, n, loss, _ in rows:
+        flow = float(q)
+        by_hand = float(k) * abs(flow) ** float(n) * (1 if flow >= 0 else -1)
+        assert abs(float(loss)) == pytest.approx(abs(by_hand), rel=5e-3, abs=0.5)
     assert "AIR HANDLERS" in told.out
 
 
@@ -111,7 +118,7 @@ def test_check_tells_what_is_in_the_file_and_what_to_look_at(farcabin: Farcabin,
     told = farcabin("check", boat)
     assert told.status == 0
     assert "the file is good" in told.out
-    assert "4 air handler" in told.out
+    assert "4 air handlers" in told.out
     assert "The loop can be solved." in told.out
     assert "FINDINGS" in told.out
     found = json.loads(farcabin("check", boat, "--json").out)
