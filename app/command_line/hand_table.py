@@ -36,8 +36,8 @@ def hand_table(compiled: CompiledNetwork, sweeps: int, system: System) -> Iterat
     shown = min(sweeps, found.sweeps)
     yield (
         f"HARDY-CROSS: {len(found.loops)} loops, {found.sweeps} sweeps, {shown} of them below\n"
-        "Flows and losses count in the loop's direction; each link loses k q^n, q in kg/s. The correction is\n"
-        "the sum of losses over the sum of slopes, with its sign turned; it is added to every flow of the loop."
+        "Flows and losses count in the loop's direction; each link loses k q^n, q in kg/s. The correction\n"
+        "is the sum of losses over the sum of slopes, its sign turned; it is added to every flow of the loop."
     )
     for step in takewhile(lambda step: step.sweep <= sweeps, found.steps):
         yield _one(step, density, system)
