@@ -10,7 +10,7 @@ from typing import Any, Literal, NamedTuple, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.circuits import STILL, Circuits
+from solver.circuits import Circuits
 from solver.findings.wording import Wording
 from solver.parts.pipe_sizes import pipe_size
 from solver.parts.valves import regulating_valve_kv
@@ -45,6 +45,8 @@ class Verdict(NamedTuple):
     tags: tuple[str, ...] = ()
 
 
+#: Flow below which water counts as standing [L/s]: less than a cubic centimetre in a minute.
+_STILL = 1e-5
 #: How many findings of one rule are told one by one.
 MOST_OF_A_KIND = 12
 
@@ -142,9 +144,24 @@ class Case:
     def flow(self) -> dict[str, float]:
         """Link -> solved flow [L/s], 0 where nothing flows."""
         return {
-            tag: 0.0 if abs(figures.flow_L_s) < STILL else figures.flow_L_s
+            tag: 0.0 if abs(figures.flow_L_s) < _STILL else figures.flow_L_s
             for tag, figures in self.results.links.items()
         }
+
+    @cached_property
+    def branch_at_design(self) -> dict[str, tuple[int, float]]:
+        """Air handler -> its circuit's number, and what its branch as it is would take at design flow [kPa]."""
+        found = {}
+        for one in self.results.air_handlers.values():
+            available = self.circuits.available_kPa(one.tag)
+            if available is not None and one.share_of_design:
+                part = self.vessel.component_by_tag[one.tag]
+                found[one.tag] = (self.loop_number(part), available / abs(one.share_of_design) ** 1.9)
+        return found
+
+    def loop_number(self, part: Component) -> int:
+        """Return the number of the circuit a component's first port lies in."""
+        return int(self.regions[self.joints.point_of[part.tag, part.ports[0]]])
 
     @cached_property
     def overfed(self) -> list[AirHandlerFigures]:
@@ -182,7 +199,7 @@ class Case:
     @cached_property
     def regions(self) -> NDArray[np.int32]:
         """Number of the circuit each point lies in."""
-        return self.joints.regions()
+        return self.joints.circuits
 
     @cached_property
     def loops(self) -> list[Loop]:
@@ -279,6 +296,24 @@ class Case:
                     if degree[other] == 1:
                         waiting.append(other)
         return live
+
+    def standing(self, starts: list[int]) -> set[int]:
+        """Return the links without flow that hang together with some links, those included."""
+        joints = self.joints
+        found = set(starts)
+        waiting = [point for link in starts for point in (joints.start[link], joints.end[link])]
+        seen = set(waiting)
+        while waiting:
+            point = waiting.pop()
+            for link in joints.at[point]:
+                if link in found or self.flow.get(joints.tags[link]):
+                    continue
+                found.add(link)
+                other = joints.other_end(link, point)
+                if other not in seen:
+                    seen.add(other)
+                    waiting.append(other)
+        return found
 
     def side(self, tag: str, port: str) -> Side:
         """Return the way from a component's port on to the first junction; dead ends do not branch."""

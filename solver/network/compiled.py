@@ -75,6 +75,8 @@ class Structure:
         self.free = np.where(held, -1, np.cumsum(~held) - 1)
         self.free_nodes = np.flatnonzero(~held)
         self.tees = TeePlaces(network.tees, self.index, self.passive.stop)
+        #: Whether every part was found to have a held pressure; looked at once, before the first solve.
+        self.referenced = False
         self._local = threading.local()
 
     @property

@@ -36,6 +36,8 @@ Array = NDArray[np.float64]
 MOST_ITERATIONS = 200
 #: Share of the largest flow below which a last step counts as none.
 TOLERANCE = 1e-9
+#: Share of the largest flow below which a link rests: what trickles through a shut check valve.
+NO_FLOW = 1e-11
 #: Flow [kg/s] that stands for the largest one in a network at rest.
 FLOOR_FLOW = 1e-3
 #: Switches of one link after which links switch one at a time, and only once the flows have settled
@@ -94,6 +96,7 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
         unsettled = lag.renew(flow, conductance) if tees.count else 0.0
         if max(step, unsettled) <= TOLERANCE * scale and not switched:
             flow[structure.one_ways] *= states.one_way_open
+            flow[np.abs(flow) < NO_FLOW * scale] = 0.0
             return Solution(compiled, c, flow, total, reached.cut_off, states, terms, iteration)
         terms = lag.terms
     moving = np.argsort(-np.abs(new - flow) if np.isfinite(step) else np.arange(structure.links))[:3]
@@ -171,6 +174,8 @@ def _switch(
     is_open, excess = states.one_way_open, drop[one_way] - c.threshold
     wrong = np.where(is_open, flow[one_way] < 0.0, excess > 1e-6)
     state = states.limiter
+    if not (wrong.any() or len(state)):
+        return states, False
     over = flow[limiter] > c.limit
     new_state = np.select(
         [

@@ -50,12 +50,13 @@ def reach(compiled: CompiledNetwork, is_open: NDArray[np.bool_]) -> Reach:
         flow that has nowhere to go.
     """
     structure = compiled.structure
-    every = np.ones(structure.links, dtype=bool)
-    _unreferenced(compiled, every)
-    through = every.copy()
-    through[structure.passive] = is_open
-    if through.all():
+    if not structure.referenced:
+        _require_reference(structure)
+        structure.referenced = True
+    if is_open.all():
         return Reach(np.zeros(len(structure.node_tags), dtype=bool), np.zeros(0, dtype=np.int64))
+    through = np.ones(structure.links, dtype=bool)
+    through[structure.passive] = is_open
     number, label = parts(structure, through)
     held = np.zeros(number, dtype=bool)
     held[label[structure.free < 0]] = True
@@ -66,9 +67,8 @@ def reach(compiled: CompiledNetwork, is_open: NDArray[np.bool_]) -> Reach:
     return Reach(cut_off, grounded)
 
 
-def _unreferenced(compiled: CompiledNetwork, every: NDArray[np.bool_]) -> None:
-    structure = compiled.structure
-    number, label = parts(structure, every)
+def _require_reference(structure: Structure) -> None:
+    number, label = parts(structure, np.ones(structure.links, dtype=bool))
     held = np.zeros(number, dtype=bool)
     held[label[structure.free < 0]] = True
     if held.all():

@@ -88,13 +88,21 @@ class Joints:
         """Return the point at the far end of a link."""
         return self.end[link] if self.start[link] == point else self.start[link]
 
-    def regions(self, cut: Iterable[int] = ()) -> NDArray[np.int32]:
+    @cached_property
+    def circuits(self) -> NDArray[np.int32]:
+        """The number of the connected circuit that each point lies in."""
+        return self._labels(*self._ends)
+
+    def regions(self, cut: Iterable[int]) -> NDArray[np.int32]:
         """Return, for each point, the number of the connected region it lies in with links cut out."""
         start, end = self._ends
         kept = np.ones(len(start), dtype=bool)
         kept[list(cut)] = False
-        start, end = start[kept], end[kept]
-        graph = coo_array((np.ones(len(start)), (start, end)), shape=(self.point_count, self.point_count))
+        return self._labels(start[kept], end[kept])
+
+    def _labels(self, start: NDArray[np.int32], end: NDArray[np.int32]) -> NDArray[np.int32]:
+        size = (self.point_count, self.point_count)
+        graph = coo_array((np.ones(len(start)), (start, end)), shape=size)
         return np.asarray(connected_components(graph, directed=False)[1], dtype=np.int32)
 
 

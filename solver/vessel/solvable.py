@@ -28,13 +28,13 @@ def problems(vessel: Vessel, network: Network) -> tuple[Problem, ...]:
     if not vessel.runs:
         return (Problem("nothing to solve: no runs are drawn", ()),)
     joints = vessel.joints
-    circuit = joints.regions()
+    circuit = joints.circuits.tolist()
     runs: dict[int, list[str]] = {}
     for number in range(joints.run_count):
-        runs.setdefault(int(circuit[joints.start[number]]), []).append(joints.tags[number])
+        runs.setdefault(circuit[joints.start[number]], []).append(joints.tags[number])
     parts: dict[int, list[object]] = {number: [] for number in runs}
     for component in vessel.components:
-        for number in {int(circuit[joints.point_of[component.tag, port]]) for port in component.ports}:
+        for number in {circuit[joints.point_of[component.tag, port]] for port in component.ports}:
             if number in parts:
                 parts[number].append(component)
     found: list[Problem] = []

@@ -94,10 +94,10 @@ class Drawing:
         self.vessel = vessel
         self.joints: Joints = vessel.joints
         self.node_tags = self._node_tags()
-        self.circuit = self.joints.regions()
+        self.circuit: list[int] = self.joints.circuits.tolist()
         self.media = _media(vessel)
         self.sea_circuits = {
-            int(self.circuit[self.joints.point_of[component.tag, component.ports[0]]])
+            self.circuit[self.joints.point_of[component.tag, component.ports[0]]]
             for component in vessel.components
             if isinstance(component, ThroughHull | Overboard | SeaWaterPump)
         }
@@ -127,7 +127,7 @@ class Drawing:
 
     def medium_of(self, point: int) -> int:
         """Return which liquid is at a point."""
-        return SEA if int(self.circuit[point]) in self.sea_circuits else LOOP
+        return SEA if self.circuit[point] in self.sea_circuits else LOOP
 
     def network(self) -> Network:
         """Return the network.
@@ -346,7 +346,9 @@ class Drawing:
     def _full_kv(self, valve: IsolatingValve) -> float:
         if valve.kv_m3_h is not None:
             return valve.kv_m3_h
-        bores = [self.bore_at[tag_port] for port in valve.ports if (tag_port := (valve.tag, port)) in self.bore_at]
+        bores = [
+            self.bore_at[tag_port] for port in valve.ports if (tag_port := (valve.tag, port)) in self.bore_at
+        ]
         bore = min(bores)
         k, _ = fitting_loss(_STYLE_FITTING[valve.style], "crane", bore)
         # K and Kv are two names of one loss; kv_to_k(1, bore)/Kv**2 = K.
@@ -454,4 +456,3 @@ def to_network(vessel: Vessel) -> Network:
         The liquid is frozen or outside its tables.
     """
     return Drawing(vessel).network()
-
