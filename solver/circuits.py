@@ -197,6 +197,10 @@ class Circuits:
         """Return the loss of a link in the direction of its flow [kPa]."""
         return self._loss[link]
 
+    def open_share(self, link: int) -> float:
+        """Return what a valve would take wide open as a share of what it takes; 1 for other parts."""
+        return _open_share(self.vessel.component_by_tag[self.joints.end_port[link][0]])
+
     def available_kPa(self, air_handler: str) -> float | None:
         """Return the difference between supply and return at the ends of an air handler's branch.
 

@@ -7,9 +7,15 @@ from collections.abc import Iterator
 
 from solver.findings.case import Case, Verdict, each_of
 from solver.findings.reasons import reason_for_low_flow
-from solver.findings.wording import counted, percent
+from solver.findings.wording import counted, listed, percent
 from solver.results import AirHandlerFigures
-from solver.vessel.components import AirHandler, CheckValve, Pump, RegulatingValve
+from solver.vessel.components import (
+    AirHandler,
+    CheckValve,
+    ConstantFlowValve,
+    Pump,
+    RegulatingValve,
+)
 
 #: Below this share of design flow a coil gives little more than two thirds of its output.
 _HALF = 0.5
@@ -66,11 +72,14 @@ def air_handler_high(case: Case) -> Iterator[Verdict]:
 
     def judge(figures: AirHandlerFigures) -> Verdict:
         valve = _valve_of(case, figures.tag)
-        if valve is None:
-            cause, cure = "Its branch has no regulating valve.", "Fit one and set it to the design flow."
-        else:
+        if isinstance(valve, RegulatingValve):
             cause = f"{valve.tag} stands at setting {valve.setting:g} of {valve.kv_table[-1].setting:g}."
             cure = f"Close {valve.tag} to the design flow."
+        elif isinstance(valve, ConstantFlowValve):
+            cause = f"{valve.tag} is made for {case.say.flow(valve.flow_L_s)}."
+            cure = f"Take a cartridge of {case.say.flow(figures.design_flow_L_s)}."
+        else:
+            cause, cure = "Its branch has no regulating valve.", "Fit one and set it to the design flow."
         if not lacking:
             cure += " No air handler lacks flow, so the pump may run slower."
         return Verdict(
@@ -93,11 +102,11 @@ def air_handler_high(case: Case) -> Iterator[Verdict]:
     )
 
 
-def _valve_of(case: Case, tag: str) -> RegulatingValve | None:
+def _valve_of(case: Case, tag: str) -> RegulatingValve | ConstantFlowValve | None:
     branch = case.circuits.branch(tag)
     for link in branch.links if branch else ():
         part = case.part_of(link)
-        if isinstance(part, RegulatingValve):
+        if isinstance(part, RegulatingValve | ConstantFlowValve):
             return part
     return None
 
@@ -109,10 +118,11 @@ def air_handler_reversed(case: Case) -> Iterator[Verdict]:
     want of counter-flow.
     """
     for figures in case.results.air_handlers.values():
-        if case.flow.get(figures.tag, 0.0) < 0.0:
+        flow = case.flow.get(figures.tag, 0.0)
+        if flow < 0.0:
             yield Verdict(
                 "warn",
-                f"Water runs backwards through {figures.tag}: {case.say.flow(-figures.flow_L_s)}.",
+                f"Water runs backwards through {figures.tag}: {case.say.flow(-flow)}.",
                 cause="Its supply and return are crossed, or the flow turns in its part of the loop.",
                 cure="Touch both pipes: the colder one is the supply. Swap them.",
                 tags=(figures.tag,),
@@ -120,44 +130,60 @@ def air_handler_reversed(case: Case) -> Iterator[Verdict]:
 
 
 def air_handler_without_flow(case: Case) -> Iterator[Verdict]:
-    """An air handler that gets no water, and what shuts it off.  Physics."""
+    """An air handler that gets no water, and what shuts it off.
+
+    Physics.  Air handlers whose own branch is shut are told of one by one, all others together.
+    """
     dry = [
-        figures
+        figures.tag
         for figures in case.results.air_handlers.values()
         if case.flow.get(figures.tag, 0.0) == 0.0 and (figures.tag, "water_in") in case.vessel.runs_at
     ]
-    if len(dry) == len(case.results.air_handlers) and not any(
-        case.flow.get(tag, 0.0) > 0.0 for tag in case.results.pumps
-    ):
-        # With every pump at rest there is nothing to tell of single air handlers.
-        return iter(())
+    shut = {tag: valve for tag in dry if (valve := _own_shut_valve(case, tag))}
 
-    def judge(figures: AirHandlerFigures) -> Verdict:
-        unit = case.vessel.component_by_tag[figures.tag]
-        assert isinstance(unit, AirHandler)
-        closed = _what_closes(case, unit)
+    def judge(tag: str) -> Verdict:
         return Verdict(
             "bad",
-            f"{figures.tag} gets no water.",
-            cause=f"{closed} is shut." if closed else "Nothing drives water through its branch.",
-            cure=f"Open {closed}." if closed else "Look for a way round it, or for a pump at rest.",
-            tags=(figures.tag, closed) if closed else (figures.tag,),
+            f"{tag} gets no water.",
+            cause=f"{shut[tag]} is shut.",
+            cure=f"Open {shut[tag]}.",
+            tags=(tag, shut[tag]),
         )
 
-    return each_of(
-        dry,
+    yield from each_of(
+        list(shut),
         judge,
-        lambda figures: figures.tag,
-        lambda left: f"{counted(left, 'more air handler gets', 'more air handlers get')} no water.",
+        str,
+        lambda left: f"{counted(left, 'more air handler', 'more air handlers')} behind shut valves.",
     )
+    others = [tag for tag in dry if tag not in shut]
+    if others:
+        closed = _closed_on_the_way(case, others)
+        yield Verdict(
+            "bad",
+            f"{listed(others)} {'gets' if len(others) == 1 else 'get'} no water.",
+            cause=f"No water passes {listed(closed)}."
+            if closed
+            else "Nothing drives water through; both ends are at one pressure.",
+            cure="Open the valve or start the pump among them." if closed else "",
+            tags=(*others, *closed),
+        )
 
 
-def _what_closes(case: Case, unit: AirHandler) -> str:
-    links = [link for side in case.branch(unit) for link in side.links]
-    for link in links:
-        if link in case.is_shut:
-            return case.joints.tags[link]
-    for link in links:
-        if isinstance(case.part_of(link), CheckValve | Pump):
-            return case.joints.tags[link]
+def _own_shut_valve(case: Case, tag: str) -> str:
+    unit = case.vessel.component_by_tag[tag]
+    for side in case.branch(unit):
+        for link in side.links:
+            if link in case.is_shut:
+                return case.joints.tags[link]
     return ""
+
+
+def _closed_on_the_way(case: Case, units: list[str]) -> list[str]:
+    """Return the shut valves, check valves and pumps in the standing water about air handlers."""
+    standing = case.standing([case.joints.index_of[tag] for tag in units])
+    return [
+        case.joints.tags[link]
+        for link in sorted(standing)
+        if link in case.is_shut or isinstance(case.part_of(link), CheckValve | Pump)
+    ]

@@ -150,7 +150,7 @@ class Case:
 
     @cached_property
     def branch_at_design(self) -> dict[str, tuple[int, float]]:
-        """Air handler -> its circuit's number, and what its branch as it is would take at design flow [kPa]."""
+        """Air handler -> number of its circuit, and what its branch as set takes at design flow [kPa]."""
         found = {}
         for one in self.results.air_handlers.values():
             available = self.circuits.available_kPa(one.tag)

@@ -161,8 +161,12 @@ def no_check_valve(case: Case) -> Iterator[Verdict]:
         if bare:
             yield Verdict(
                 "warn",
-                f"{listed([pump.tag for pump in group])} run in parallel; "
-                f"{listed(bare)} {'has' if len(bare) == 1 else 'have'} no check valve.",
+                f"{listed([pump.tag for pump in group])} run in parallel"
+                + (
+                    " without check valves."
+                    if len(bare) == len(group)
+                    else f"; {listed(bare)} without a check valve."
+                ),
                 cause="A pump at rest lets water back to the suction and turns backwards.",
                 cure="Fit a check valve at each pump's outlet.",
                 tags=tuple(bare),

@@ -99,12 +99,11 @@ def expansion_vessel_not_at_suction(case: Case) -> Iterator[Verdict]:
             way = _way_to_suction(case, loop, vessel)
             if way is None or (way.length <= _NEAR and not way.between):
                 continue
-            what = f"{case.say.length(way.length)} of pipe"
-            if way.between:
-                what += f" and {listed(way.between)}"
+            what = listed(way.between) if way.between else f"{case.say.length(way.length)} of pipe"
+            lie = "lies" if len(way.between) == 1 else "lie"
             yield Verdict(
                 "warn",
-                f"{vessel.tag} is not at the suction of {way.pump}: {what} lie between.",
+                f"{vessel.tag} is not at the suction of {way.pump}: {what} {lie} between.",
                 cause="When the pump runs, its suction pressure falls below the fill pressure, and air can "
                 "be drawn in.",
                 cure=f"Join {vessel.tag} to the return just ahead of {way.pump}.",
@@ -207,11 +206,7 @@ def pressure_below_air(case: Case) -> Iterator[Verdict]:
             "bad",
             f"{place} runs at {case.say.pressure(lowest)}, below the air outside.",
             cause="Air is drawn in at vents, glands and joints"
-            + (
-                f", there and at {counted(len(tags) - 1, 'more part', 'more parts')}."
-                if len(tags) > 1
-                else "."
-            ),
+            + (f"; {counted(len(tags) - 1, 'more part', 'more parts')} likewise." if len(tags) > 1 else "."),
             cure="Raise the fill pressure, or join the expansion vessel at the pump's suction.",
             tags=tuple(tags),
         )

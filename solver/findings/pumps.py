@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from solver.findings.case import Case, Verdict
 from solver.findings.wording import listed, percent
 from solver.results import PumpFigures
-from solver.vessel.components import CirculationPump, Pump, SeaWaterPump
+from solver.vessel.components import CheckValve, CirculationPump, Pump, SeaWaterPump
 
 #: Flow as a share of the curve's last flow below which a pump counts as dead-headed.
 _DEAD_HEAD = 0.02
@@ -46,10 +46,12 @@ def pump_curve_with_hump(case: Case) -> Iterator[Verdict]:
         heads = [point.head_m for point in pump.curve]
         rising = [place for place in range(1, len(heads)) if heads[place] > heads[place - 1]]
         if rising:
-            first = pump.curve[rising[0] - 1]
+            low, high = pump.curve[rising[0] - 1 : rising[0] + 1]
+            say = case.say
             yield Verdict(
                 "note",
-                f"The head of {pump.tag} rises past {case.say.flow(first.flow_L_s)}.",
+                f"The head of {pump.tag} rises from {say.length(low.head_m)} at {say.flow(low.flow_L_s)} to "
+                f"{say.length(high.head_m)} at {say.flow(high.flow_L_s)}.",
                 cause="A pump with such a curve can settle at either of two flows.",
                 cure="Check the points. The solve leaves the hump out.",
                 tags=(pump.tag,),
@@ -79,10 +81,15 @@ def pump_stopped(case: Case) -> Iterator[Verdict]:
 
 
 def pump_dead_headed(case: Case) -> Iterator[Verdict]:
-    """A running pump with next to no flow: it heats what is in it (makers' manuals, common practice)."""
+    """A running pump with next to no flow: it heats what is in it.
+
+    Makers' manuals, common practice.  Where a check valve holds it shut, another rule says so.
+    """
     for pump, figures in _running(case):
         if abs(figures.flow_L_s) < _DEAD_HEAD * _last_flow(pump):
             shut = _what_stops(case, pump)
+            if not shut and _is_held(case, pump):
+                continue
             yield Verdict(
                 "bad",
                 f"{pump.tag} runs against a shut way: {case.say.flow(max(figures.flow_L_s, 0.0))} "
@@ -91,6 +98,12 @@ def pump_dead_headed(case: Case) -> Iterator[Verdict]:
                 cure="Open its way or stop it: the water in it heats up and its seal fails.",
                 tags=(pump.tag,),
             )
+
+
+def _is_held(case: Case, pump: Pump) -> bool:
+    return any(
+        isinstance(case.part_of(link), CheckValve) for side in case.branch(pump) for link in side.links
+    )
 
 
 def _what_stops(case: Case, pump: Pump) -> str:
@@ -213,16 +226,16 @@ def index_needs_more(case: Case) -> Iterator[Verdict]:
         return
     say = case.say.pressure
     links = case.results.links
-    takers = [step.tag for step in index.steps if step.tag in case.vessel.run_by_tag]
-    most = max(takers, key=lambda tag: abs(links[tag].loss_kPa), default="")
+    takers = sorted(
+        (step.tag for step in index.steps if step.tag not in pumps), key=lambda tag: -abs(links[tag].loss_kPa)
+    )[:3]
     yield Verdict(
         "warn",
         f"The circuit of {index.air_handler} needs {say(index.needed_kPa)} at design flow; "
         f"{listed(pumps)} {'gives' if len(pumps) == 1 else 'give'} {say(given)}.",
-        cause=f"The run that takes most on it is {case.run_name(case.vessel.run_by_tag[most])}, "
-        f"{say(abs(links[most].loss_kPa))}."
-        if most
-        else "",
+        cause="As it runs, most is taken by "
+        + listed([f"{tag} ({say(abs(links[tag].loss_kPa))})" for tag in takers])
+        + ".",
         cure="First close what gets too much; then raise the pump's speed or widen the circuit.",
-        tags=(index.air_handler, *pumps, *([most] if most else [])),
+        tags=tuple(dict.fromkeys((index.air_handler, *pumps, *takers))),
     )

@@ -131,7 +131,7 @@ def loss_per_metre_high(case: Case) -> Iterator[Verdict]:
             "note",
             f"{counted(len(steep), 'run loses', 'runs lose')} more than {say(limit)}: {listed(names)}.",
             cause="Narrow pipe is paid for in pump power for as long as the boat sails.",
-            cure="Take the next size up where the circuit is the index circuit; elsewhere it only balances.",
+            cure="On the index circuit take the next size up; elsewhere it does a regulating valve's work.",
             tags=tuple(one.run.tag for one in steep),
         )
 
@@ -156,7 +156,7 @@ def run_without_flow(case: Case) -> Iterator[Verdict]:
         for link, tag in enumerate(joints.tags)
         if not case.flow.get(tag) and (link in case.is_shut or isinstance(case.part_of(link), closing))
     ]
-    explained = _stretches(case, stopped)
+    explained = case.standing(stopped)
     tags = [case.vessel.runs[number].tag for number in still if number not in explained]
     if tags:
         yield Verdict(
@@ -166,22 +166,3 @@ def run_without_flow(case: Case) -> Iterator[Verdict]:
             cure="Where it should flow, look for a valve that makes both ways alike.",
             tags=tuple(tags),
         )
-
-
-def _stretches(case: Case, starts: list[int]) -> set[int]:
-    """Return the links without flow that hang together with some links, those included."""
-    joints = case.joints
-    found = set(starts)
-    waiting = [point for link in starts for point in (joints.start[link], joints.end[link])]
-    seen = set(waiting)
-    while waiting:
-        point = waiting.pop()
-        for link in joints.at[point]:
-            if link in found or case.flow.get(joints.tags[link]):
-                continue
-            found.add(link)
-            other = joints.other_end(link, point)
-            if other not in seen:
-                seen.add(other)
-                waiting.append(other)
-    return found

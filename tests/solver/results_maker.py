@@ -155,7 +155,7 @@ def _solve(
         if isinstance(part, ThroughHull | Overboard):
             above = max(part.height_m or 0.0, 0.0)
             fixed[joints.point_of[part.tag, "connection"]] = DENSITY * GRAVITY * above / 1e3
-    labels = joints.regions()
+    labels = joints.circuits
     for label in range(int(labels.max()) + 1):
         points = np.flatnonzero(labels == label)
         if not any(int(point) in fixed for point in points):
@@ -223,7 +223,7 @@ def _figures(
 
 
 def _pump(pump: Pump, figures: LinkFigures) -> PumpFigures:
-    best = pump.curve[-1].flow_L_s * 0.6 * pump.speed_percent / 100.0
+    best = pump.curve[-1].flow_L_s * 0.7 * pump.speed_percent / 100.0
     return PumpFigures(
         tag=pump.tag,
         flow_L_s=figures.flow_L_s,
