@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QObject, Signal
+from PySide6.QtCore import QObject, Signal
 
 from app.editing.steps import Steps
+from app.translation import tr
 from solver.errors import FileError
 from solver.vessel.changes import difference
 from solver.vessel.file import read_vessel, write_vessel
@@ -24,7 +25,7 @@ ALL_KINDS = frozenset({"layout", "hydraulic", "heat", "text"})
 
 def new_vessel() -> Vessel:
     """Return an empty vessel."""
-    return Vessel(name=QCoreApplication.translate("Document", "New vessel"))
+    return Vessel(name=tr("New vessel"))
 
 
 class Document(QObject):
@@ -150,13 +151,17 @@ class Document(QObject):
 
     def open(self, path: str | Path) -> bool:
         """Read a vessel file; on failure tell why and keep what is there."""
-        try:
-            vessel = read_vessel(path)
-        except (FileError, OSError) as error:
-            self.failed.emit(str(error))
-            return False
-        self._replace(vessel, Path(path).absolute(), clean=True)
-        return True
+        vessel = self._read(path)
+        if vessel is not None:
+            self._replace(vessel, Path(path).absolute(), clean=True)
+        return vessel is not None
+
+    def open_copy(self, path: str | Path) -> bool:
+        """Read a vessel file as ``open`` does, but have no file: it is never written over."""
+        vessel = self._read(path)
+        if vessel is not None:
+            self._replace(vessel, None, clean=True)
+        return vessel is not None
 
     def save(self, path: str | Path | None = None) -> bool:
         """Write the vessel to its file, or to ``path`` from now on; on failure tell why."""
@@ -165,7 +170,7 @@ class Document(QObject):
             raise ValueError("a document without a file needs a path to be saved to")
         try:
             write_vessel(self.vessel, target)
-        except (FileError, OSError) as error:
+        except FileError as error:
             self.failed.emit(str(error))
             return False
         self._steps.mark_clean()
@@ -175,6 +180,13 @@ class Document(QObject):
         self.saved.emit()
         self.stack_changed.emit()
         return True
+
+    def _read(self, path: str | Path) -> Vessel | None:
+        try:
+            return read_vessel(path)
+        except FileError as error:
+            self.failed.emit(str(error))
+            return None
 
     def _replace(self, vessel: Vessel, path: Path | None, clean: bool) -> None:
         old = self.vessel

@@ -16,9 +16,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QLockFile, QObject, QSaveFile, QStandardPaths, QTimer, Signal
+from PySide6.QtCore import QLockFile, QObject, QSaveFile, QStandardPaths, QTimer, Signal
 
 from app.editing.document import Document
+from app.translation import tr
 from solver.errors import FileError
 from solver.vessel.file import format_vessel, parse_vessel
 from solver.vessel.vessel import Vessel
@@ -153,9 +154,9 @@ class Journal(QObject):
         opened = saved.open(QSaveFile.OpenModeFlag.WriteOnly)
         if not (opened and saved.write(data) == len(data) and saved.commit()):
             self.failed.emit(
-                QCoreApplication.translate(
-                    "Journal", "Unsaved work cannot be kept in {0}: {1}. Save the vessel yourself."
-                ).format(self._file.parent, saved.errorString())
+                tr("Unsaved work cannot be kept in {0}: {1}. Save the vessel yourself.").format(
+                    self._file.parent, saved.errorString()
+                )
             )
 
     def close(self) -> None:
@@ -194,7 +195,5 @@ class Journal(QObject):
             self._file_lock = lock
             return
         self.open_elsewhere.emit(
-            QCoreApplication.translate(
-                "Journal", "{0} is open in another window; what is saved last there or here stays."
-            ).format(path.name)
+            tr("{0} is open in another window; what is saved last there or here stays.").format(path.name)
         )

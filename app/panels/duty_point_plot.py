@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import partial
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication, QPoint, Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction, QGuiApplication, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QVBoxLayout, QWidget
 
@@ -20,6 +20,7 @@ from app.panels.rows.calm import CalmComboBox
 from app.panels.shown import Shown
 from app.solving.results import ResultsStore
 from app.solving.worker import Worker
+from app.translation import tr
 from app.units import System, show, to_shown, unit
 from solver.errors import PartError
 from solver.parts.pump_curve import PumpCurve
@@ -29,10 +30,6 @@ from solver.vessel.components import Pump
 
 LANE = "system curve"
 _POINTS = 61
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("DutyPointPlot", text)
 
 
 class DutyPointPlot(QWidget):
@@ -54,18 +51,18 @@ class DutyPointPlot(QWidget):
         self._asked: tuple[Results | None, str] = (None, "")
         self._choice = CalmComboBox(self)
         self._choice.setObjectName("pump")
-        self._choice.setAccessibleName(_tr("Pump"))
+        self._choice.setAccessibleName(tr("Pump"))
         self._choice.activated.connect(self._choose)
-        label = QLabel(_tr("&Pump"), self)
+        label = QLabel(tr("&Pump"), self)
         label.setProperty("role", "soft")
         label.setBuddy(self._choice)
         self.plot = Plot(shown.theme, self)
-        self.plot.setAccessibleName(_tr("Pump curve and system curve"))
+        self.plot.setAccessibleName(tr("Pump curve and system curve"))
         self.plot.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.plot.customContextMenuRequested.connect(self._show_menu)
-        self.copy_picture = QAction(_tr("Copy as picture"), self)
+        self.copy_picture = QAction(tr("Copy as picture"), self)
         self.copy_picture.triggered.connect(self._copy_picture)
-        self.copy_table = QAction(_tr("Copy as table"), self)
+        self.copy_table = QAction(tr("Copy as table"), self)
         self.copy_table.setShortcut(QKeySequence.StandardKey.Copy)
         self.copy_table.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         self.copy_table.triggered.connect(self._copy_table)
@@ -143,11 +140,11 @@ class DutyPointPlot(QWidget):
 
     def _plot_data(self) -> PlotData:
         vessel, units = self._document.vessel, self._shown.units
-        x_title = _tr("Flow, {0}").format(unit("flow", units))
-        y_title = _tr("Head, {0}").format(unit("head", units))
+        x_title = tr("Flow, {0}").format(unit("flow", units))
+        y_title = tr("Head, {0}").format(unit("head", units))
         part = vessel.component_by_tag.get(self._pump)
         if not isinstance(part, Pump):
-            return PlotData(x_title, y_title, empty_text=_tr("No pump on the drawing."))
+            return PlotData(x_title, y_title, empty_text=tr("No pump on the drawing."))
         duty = self._store.results.pumps.get(self._pump) if self._store.results is not None else None
         try:
             data = pump_plot(part, duty, units)
@@ -160,7 +157,7 @@ class DutyPointPlot(QWidget):
         points = tuple(
             (to_shown(flow, "flow", units), to_shown(head, "head", units)) for flow, head in self._system
         )
-        loop = Curve(_tr("loop"), finite(smooth(points)), "fresh", dashed=True)
+        loop = Curve(tr("loop"), finite(smooth(points)), "fresh", dashed=True)
         return data._replace(curves=(*data.curves, loop))
 
     def _show_menu(self, place: QPoint) -> None:
@@ -195,29 +192,27 @@ def pump_plot(pump: Pump, duty: PumpFigures | None, units: System) -> PlotData:
     PartError
         The points given make no curve.
     """
-    curve = PumpCurve(
-        [point.flow_L_s / 1000 for point in pump.curve], [point.head_m for point in pump.curve]
-    )
+    curve = PumpCurve([point.flow_L_s / 1000 for point in pump.curve], [point.head_m for point in pump.curve])
     speed = pump.speed_percent / 100 if pump.running else 0.0
     curves = []
     if speed > 0:
         curves.append(_pump_curve(curve, speed, pump.tag, units, dashed=False))
     if abs(speed - 1) > 0.005:
-        curves.append(_pump_curve(curve, 1.0, _tr("at rated speed"), units, dashed=True))
+        curves.append(_pump_curve(curve, 1.0, tr("at rated speed"), units, dashed=True))
     uprights = []
     end = to_shown(curve.last_flow * 1000 * (speed or 1.0), "flow", units)
-    uprights.append(Upright(_tr("curve ends"), end, "warn"))
+    uprights.append(Upright(tr("curve ends"), end, "warn"))
     ring, text = None, ""
     if duty is not None and duty.flow_L_s > 0 and speed > 0:
         if duty.best_flow_L_s is not None:
             best = to_shown(duty.best_flow_L_s, "flow", units)
-            uprights.append(Upright(_tr("best efficiency"), best, "good"))
+            uprights.append(Upright(tr("best efficiency"), best, "good"))
         ring = (to_shown(duty.flow_L_s, "flow", units), to_shown(duty.head_m, "head", units))
         text = (
             f"{show(duty.flow_L_s, 'flow', units)}, {show(duty.head_m, 'head', units)}"
             f" ({show(duty.rise_kPa, 'pressure', units)})"
         )
-    titles = _tr("Flow, {0}").format(unit("flow", units)), _tr("Head, {0}").format(unit("head", units))
+    titles = tr("Flow, {0}").format(unit("flow", units)), tr("Head, {0}").format(unit("head", units))
     return PlotData(*titles, tuple(curves), tuple(uprights), ring, text)
 
 

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QCoreApplication
-
+from app.translation import tr
 from app.units import System, show
 from solver.results import AirHandlerFigures, LinkFigures, PumpFigures, Results
 from solver.vessel.run import Run
@@ -33,10 +32,6 @@ class Figures(NamedTuple):
     state: str = ""
     judgement: str = ""
     lines: tuple[Line, ...] = ()
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("Figures", text)
 
 
 def figures_of(vessel: Vessel, results: Results, tag: str, units: System) -> Figures | None:
@@ -64,11 +59,9 @@ def figures_of(vessel: Vessel, results: Results, tag: str, units: System) -> Fig
 def main_value(results: Results, tag: str, units: System) -> str:
     """Return a part's one value for a list."""
     if tag in results.air_handlers:
-        handler = results.air_handlers[tag]
-        return f"{show(handler.share_of_design, 'fraction', units)} · {show(handler.flow_L_s, 'flow', units)}"
+        return show(results.air_handlers[tag].share_of_design, "fraction", units)
     if tag in results.pumps:
-        pump = results.pumps[tag]
-        return f"{show(pump.flow_L_s, 'flow', units)} · {show(pump.head_m, 'head', units)}"
+        return show(results.pumps[tag].flow_L_s, "flow", units)
     if tag in results.links:
         return show(abs(results.links[tag].flow_L_s), "flow", units)
     ways = [link for link in results.links if link.startswith(f"{tag}:")]
@@ -86,51 +79,51 @@ def _air_handler(vessel: Vessel, results: Results, handler: AirHandlerFigures, u
     if share < limits.share_min_percent:
         state, judgement = (
             "warn",
-            _tr("Too little: at least {0} wanted").format(show(limits.share_min_percent, "percent", units)),
+            tr("Too little: at least {0} wanted").format(show(limits.share_min_percent, "percent", units)),
         )
     elif share > limits.share_max_percent:
         state, judgement = (
             "warn",
-            _tr("More than needed: at most {0} wanted").format(
+            tr("More than needed: at most {0} wanted").format(
                 show(limits.share_max_percent, "percent", units)
             ),
         )
     else:
-        state, judgement = "good", _tr("Within limits")
+        state, judgement = "good", tr("Within limits")
     flow, design = show(handler.flow_L_s, "flow", units), show(handler.design_flow_L_s, "flow", units)
     lines = [
-        Line(_tr("Flow"), _tr("{0} of {1}").format(flow, design)),
-        Line(_tr("Pressure drop of the coil"), show(handler.drop_kPa, "pressure", units)),
+        Line(tr("Flow"), tr("{0} of {1}").format(flow, design)),
+        Line(tr("Pressure drop of the coil"), show(handler.drop_kPa, "pressure", units)),
     ]
     circuit = results.index_circuit
     if circuit is not None and circuit.air_handler == handler.tag:
         needed = show(circuit.needed_kPa, "pressure", units)
-        lines.append(Line(_tr("Index circuit"), _tr("needs most: {0}").format(needed)))
-    headline = _tr("{0} of design flow").format(show(handler.share_of_design, "fraction", units))
+        lines.append(Line(tr("Index circuit"), tr("needs most: {0}").format(needed)))
+    headline = tr("{0} of design flow").format(show(handler.share_of_design, "fraction", units))
     return Figures(headline, state, judgement, tuple(lines))
 
 
 def _pump(pump: PumpFigures, units: System) -> Figures:
     lines = [
-        Line(_tr("Pressure rise"), show(pump.rise_kPa, "pressure", units)),
-        Line(_tr("Speed"), show(pump.speed_percent, "percent", units)),
+        Line(tr("Pressure rise"), show(pump.rise_kPa, "pressure", units)),
+        Line(tr("Speed"), show(pump.speed_percent, "percent", units)),
     ]
     if pump.share_of_best_flow is not None:
         share = show(pump.share_of_best_flow, "fraction", units)
         best = show(pump.best_flow_L_s, "flow", units)
-        lines.append(Line(_tr("Share of best-efficiency flow"), _tr("{0} of {1}").format(share, best)))
+        lines.append(Line(tr("Best-efficiency flow"), tr("{0}, duty at {1}").format(best, share)))
     if pump.efficiency is not None:
-        lines.append(Line(_tr("Efficiency"), show(pump.efficiency, "fraction", units)))
+        lines.append(Line(tr("Efficiency"), show(pump.efficiency, "fraction", units)))
     if pump.shaft_power_W is not None:
-        lines.append(Line(_tr("Power at the shaft"), show(pump.shaft_power_W, "power", units)))
+        lines.append(Line(tr("Power at the shaft"), show(pump.shaft_power_W, "power", units)))
     if pump.power_W is not None:
-        lines.append(Line(_tr("Electrical power"), show(pump.power_W, "power", units)))
+        lines.append(Line(tr("Electrical power"), show(pump.power_W, "power", units)))
     if pump.npsh_available_m is not None:
         available = show(pump.npsh_available_m, "head", units)
         needed = show(pump.npsh_required_m, "head", units)
-        lines.append(Line(_tr("NPSH available"), _tr("{0}, needs {1}").format(available, needed)))
+        lines.append(Line(tr("NPSH available"), tr("{0}, needs {1}").format(available, needed)))
     flow, head = show(pump.flow_L_s, "flow", units), show(pump.head_m, "head", units)
-    return Figures(_tr("{0} at {1}").format(flow, head), "", "", tuple(lines))
+    return Figures(tr("{0} at {1}").format(flow, head), "", "", tuple(lines))
 
 
 def _run(vessel: Vessel, link: LinkFigures, units: System) -> Figures:
@@ -140,7 +133,7 @@ def _run(vessel: Vessel, link: LinkFigures, units: System) -> Figures:
     if link.loss_Pa_m is not None and abs(link.loss_Pa_m) > limits.loss_max_Pa_m:
         state, judgement = (
             "warn",
-            _tr("Loses more per length than the limit of {0}").format(
+            tr("Loses more per length than the limit of {0}").format(
                 show(limits.loss_max_Pa_m, "loss_per_length", units)
             ),
         )
@@ -148,16 +141,16 @@ def _run(vessel: Vessel, link: LinkFigures, units: System) -> Figures:
     if link.velocity_m_s is not None and abs(link.velocity_m_s) > highest:
         state, judgement = (
             "warn",
-            _tr("Faster than the limit of {0}").format(show(highest, "velocity", units)),
+            tr("Faster than the limit of {0}").format(show(highest, "velocity", units)),
         )
     lines = [
-        Line(_tr("Velocity"), show(_size(link.velocity_m_s), "velocity", units)),
-        Line(_tr("Loss per length"), show(_size(link.loss_Pa_m), "loss_per_length", units)),
-        Line(_tr("Loss"), show(abs(link.loss_kPa), "pressure", units)),
+        Line(tr("Velocity"), show(_size(link.velocity_m_s), "velocity", units)),
+        Line(tr("Loss per length"), show(_size(link.loss_Pa_m), "loss_per_length", units)),
+        Line(tr("Loss"), show(abs(link.loss_kPa), "pressure", units)),
         *_split(link, units),
         Line(
-            _tr("Pressure at its ends"),
-            _tr("{0}, then {1}").format(
+            tr("Pressure at its ends"),
+            tr("{0}, then {1}").format(
                 show(link.start_kPa, "pressure", units), show(link.end_kPa, "pressure", units)
             ),
         ),
@@ -168,18 +161,18 @@ def _run(vessel: Vessel, link: LinkFigures, units: System) -> Figures:
 def _flow_headline(link: LinkFigures, run: Run, units: System) -> str:
     flow = show(abs(link.flow_L_s), "flow", units)
     if abs(link.flow_L_s) < 1e-9:
-        return _tr("No flow")
+        return tr("No flow")
     towards = run.end.tag if link.flow_L_s > 0 else run.start.tag
-    return _tr("{0} to {1}").format(flow, towards)
+    return tr("{0} to {1}").format(flow, towards)
 
 
 def _split(link: LinkFigures, units: System) -> list[Line]:
     """Return where a loss comes from, with each part's share."""
     total = abs(link.loss_kPa)
     parts = (
-        (_tr("  by the pipe"), link.pipe_kPa),
-        (_tr("  by fittings"), link.fittings_kPa),
-        (_tr("  by equipment"), link.equipment_kPa),
+        (tr("  by the pipe"), link.pipe_kPa),
+        (tr("  by fittings"), link.fittings_kPa),
+        (tr("  by equipment"), link.equipment_kPa),
     )
     found = []
     for label, loss in parts:
@@ -198,15 +191,15 @@ def _other(vessel: Vessel, results: Results, tag: str, units: System) -> Figures
     lines = []
     for link in links:
         way = link.tag.partition(":")[2]
-        name = _tr("Loss, {0}").format(way) if way else _tr("Loss")
+        name = tr("Loss, {0}").format(way) if way else tr("Loss")
         if way:
-            lines.append(Line(_tr("Flow, {0}").format(way), show(abs(link.flow_L_s), "flow", units)))
+            lines.append(Line(tr("Flow, {0}").format(way), show(abs(link.flow_L_s), "flow", units)))
         lines.append(Line(name, show(abs(link.loss_kPa), "pressure", units)))
     lines.extend(_pressures(vessel, results, tag, units))
     if links:
         return Figures(show(abs(links[0].flow_L_s), "flow", units), "", "", tuple(lines))
     if lines:
-        return Figures(lines[0].text, "", _tr("pressure"), tuple(lines[1:]))
+        return Figures(lines[0].text, "", tr("pressure"), tuple(lines[1:]))
     return None
 
 
@@ -218,8 +211,8 @@ def _pressures(vessel: Vessel, results: Results, tag: str, units: System) -> lis
     known = {port: value for port, value in by_port.items() if value is not None}
     texts = {show(value, "pressure", units) for value in known.values()}
     if len(texts) == 1:
-        return [Line(_tr("Pressure"), texts.pop())]
+        return [Line(tr("Pressure"), texts.pop())]
     return [
-        Line(_tr("Pressure, {0}").format(port.replace("_", " ")), show(value, "pressure", units))
+        Line(tr("Pressure, {0}").format(port.replace("_", " ")), show(value, "pressure", units))
         for port, value in known.items()
     ]

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import (
     QAbstractListModel,
-    QCoreApplication,
     QModelIndex,
     QObject,
     QPersistentModelIndex,
@@ -21,6 +20,7 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 
 from app.panels.severity import SEVERITIES, draw_severity, severity_colour, severity_word
 from app.panels.shown import Shown
+from app.translation import tr
 from solver.results import Finding
 
 Index = QModelIndex | QPersistentModelIndex
@@ -140,7 +140,7 @@ class FindingDelegate(QStyledItemDelegate):
         if finding.cure:
             texts.append((finding.cure, False, theme.ink))
         if reason:
-            muted = QCoreApplication.translate("FindingsPanel", "Muted: {0}").format(reason)
+            muted = tr("Muted: {0}").format(reason)
             texts.append((muted, False, theme.soft))
         return texts
 

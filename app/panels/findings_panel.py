@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QCoreApplication, QModelIndex, QPoint, Qt, Signal
+from PySide6.QtCore import QModelIndex, QPoint, Qt, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -26,11 +26,8 @@ from PySide6.QtWidgets import (
 from app.panels.findings_list import FINDING, FindingDelegate, FindingsModel
 from app.panels.severity import SEVERITIES, severity_word
 from app.panels.shown import Shown
+from app.translation import tr
 from solver.results import Finding
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("FindingsPanel", text)
 
 
 class FindingsPanel(QWidget):
@@ -52,11 +49,11 @@ class FindingsPanel(QWidget):
         self._summary.setProperty("role", "soft")
         self._show_muted = QCheckBox(self)
         self._show_muted.toggled.connect(self._model.show_muted)
-        self._mute_button = QPushButton(_tr("&Mute…"), self)
+        self._mute_button = QPushButton(tr("&Mute…"), self)
         self._mute_button.clicked.connect(self._begin_muting)
         self._list = QListView(self)
         self._list.setObjectName("findings")
-        self._list.setAccessibleName(_tr("Findings"))
+        self._list.setAccessibleName(tr("Findings"))
         self._list.setModel(self._model)
         self._delegate = FindingDelegate(shown, self._list)
         self._list.setItemDelegate(self._delegate)
@@ -70,7 +67,7 @@ class FindingsPanel(QWidget):
         self._reason_bar = self._make_reason_bar()
         self._lay_out()
         shown.theme_changed.connect(self._list.viewport().update)
-        self.show_findings(())
+        self.show_findings((), judged=False)
 
     @property
     def list_view(self) -> QListView:
@@ -81,8 +78,9 @@ class FindingsPanel(QWidget):
         """Return severity -> number of findings that are not muted."""
         return self._model.counts()
 
-    def show_findings(self, findings: Sequence[Finding]) -> None:
-        """Show the findings of the vessel as it is."""
+    def show_findings(self, findings: Sequence[Finding], judged: bool = True) -> None:
+        """Show the findings of the vessel as it is; ``judged`` is False while there is nothing to judge."""
+        self._judged = judged
         current = self._current()
         self._model.set_findings(findings)
         if current is not None:
@@ -113,11 +111,11 @@ class FindingsPanel(QWidget):
         bar = QWidget(self)
         self._reason = QLineEdit(bar)
         self._reason.setObjectName("mute_reason")
-        self._reason.setPlaceholderText(_tr("such as: the owner wants it so"))
-        label = QLabel(_tr("&Why is it muted?"), bar)
+        self._reason.setPlaceholderText(tr("such as: the owner wants it so"))
+        label = QLabel(tr("&Why is it muted?"), bar)
         label.setBuddy(self._reason)
-        mute = QPushButton(_tr("Mute this finding"), bar)
-        cancel = QPushButton(_tr("Keep it"), bar)
+        mute = QPushButton(tr("Mute this finding"), bar)
+        cancel = QPushButton(tr("Keep it"), bar)
         mute.clicked.connect(self._mute)
         self._reason.returnPressed.connect(self._mute)
         cancel.clicked.connect(bar.hide)
@@ -149,13 +147,13 @@ class FindingsPanel(QWidget):
         finding = self._current()
         self._mute_button.setEnabled(finding is not None)
         muted = finding is not None and self._model.is_muted(finding)
-        self._mute_button.setText(_tr("Un&mute") if muted else _tr("&Mute…"))
+        self._mute_button.setText(tr("Un&mute") if muted else tr("&Mute…"))
 
     def _show_menu(self, place: QPoint) -> None:
         if self._current() is None:
             return
         menu = QMenu(self)
-        menu.addAction(_tr("Select and zoom to the parts"), lambda: self._go_to(self._list.currentIndex()))
+        menu.addAction(tr("Select and zoom to the parts"), lambda: self._go_to(self._list.currentIndex()))
         menu.addAction(self._mute_button.text(), self._begin_muting)
         menu.exec(self._list.viewport().mapToGlobal(place))
         menu.deleteLater()
@@ -177,16 +175,17 @@ class FindingsPanel(QWidget):
         if finding is None:
             return
         self._reason_bar.hide()
-        self._model.mute(finding, self._reason.text().strip() or _tr("no reason given"))
+        self._model.mute(finding, self._reason.text().strip() or tr("no reason given"))
         self._list.setFocus()
         self._tell()
 
     def _tell(self) -> None:
         counts = self._model.counts()
         parts = [f"{counts[each]} {severity_word(each).lower()}" for each in SEVERITIES if counts[each]]
-        self._summary.setText(" · ".join(parts) if parts else _tr("Nothing found wrong."))
+        nothing = tr("Nothing found wrong.") if self._judged else ""
+        self._summary.setText(" · ".join(parts) or nothing)
         muted = self._model.muted_count()
-        self._show_muted.setText(_tr("Show muted ({0})").format(muted))
+        self._show_muted.setText(tr("Show muted ({0})").format(muted))
         self._show_muted.setVisible(muted > 0)
         self._enable()
         self.counts_changed.emit(counts)

@@ -43,6 +43,7 @@ class Form(QWidget):
         """Add a heading over the rows that follow."""
         heading = QLabel(text, self)
         heading.setProperty("role", "heading")
+        heading.setIndent(0)
         self._grid.addWidget(heading, self._grid.rowCount(), 0, 1, 3)
         return heading
 

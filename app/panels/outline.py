@@ -6,13 +6,14 @@ It is in step with the selection, whichever way that is made.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication, QItemSelection, QItemSelectionModel, QModelIndex, Qt
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QVBoxLayout, QWidget
 
 from app.editing.document import Document
 from app.panels.outline_model import TAG, OutlineModel
 from app.panels.shown import Shown
 from app.solving.results import ResultsStore
+from app.translation import tr
 from solver.vessel.changes import difference
 from solver.vessel.vessel import Vessel
 
@@ -32,7 +33,7 @@ class Outline(QWidget):
         self._model = OutlineModel(self)
         self.tree = QTreeView(self)
         self.tree.setObjectName("outline")
-        self.tree.setAccessibleName(QCoreApplication.translate("Outline", "Parts of the vessel"))
+        self.tree.setAccessibleName(tr("Parts of the vessel"))
         self.tree.setModel(self._model)
         self.tree.setUniformRowHeights(True)
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -73,6 +74,10 @@ class Outline(QWidget):
         for row in range(self._model.rowCount()):
             branch = self._model.index(row, 0)
             self.tree.expand(branch)
+            self.tree.setFirstColumnSpanned(row, QModelIndex(), True)
+            for below in range(self._model.rowCount(branch)):
+                has_value = bool(self._model.index(below, 0, branch).data(TAG))
+                self.tree.setFirstColumnSpanned(below, branch, not has_value)
             if len(vessel.components) <= _OPEN_UP_TO and self._model.rowCount(branch):
                 self.tree.expand(self._model.index(0, 0, branch))
         self._is_following = False

@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 
 from PySide6.QtCore import (
     QAbstractItemModel,
-    QCoreApplication,
     QModelIndex,
     QObject,
     QPersistentModelIndex,
@@ -16,7 +15,9 @@ from PySide6.QtCore import (
 )
 
 from app.panels.figures import main_value
+from app.panels.natural import natural_key
 from app.panels.words import kind_names, plural_names
+from app.translation import tr
 from app.units import System
 from solver.errors import PartError
 from solver.results import Results
@@ -26,10 +27,6 @@ from solver.vessel.vessel import Vessel
 
 Index = QModelIndex | QPersistentModelIndex
 TAG = Qt.ItemDataRole.UserRole
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("Outline", text)
 
 
 @dataclass
@@ -65,11 +62,11 @@ def tree_of(vessel: Vessel) -> Node:
         is_sea = any(kind in ("sea_water_pump", "through_hull", "overboard") for _tag, kind, _text in parts)
         sea, fresh = sea + is_sea, fresh + (not is_sea)
         number = sea if is_sea else fresh
-        name = _tr("Sea-water circuit") if is_sea else _tr("Fresh-water loop")
+        name = tr("Sea-water circuit") if is_sea else tr("Fresh-water loop")
         branch = root.add(Node(f"{name} {number}" if number > 1 else name))
         _add_kinds(branch, parts)
     if vessel.cabins:
-        branch = root.add(Node(_tr("Cabins")))
+        branch = root.add(Node(tr("Cabins")))
         for cabin in vessel.cabins:
             branch.add(Node(f"{cabin.tag}  {cabin.name}".strip(), cabin.tag, "cabin"))
     return root
@@ -81,7 +78,7 @@ def _add_kinds(branch: Node, parts: Iterable[tuple[str, str, str]]) -> None:
         by_kind.setdefault(kind, []).append((tag, text))
     order = list(kind_names())
     for kind in sorted(by_kind, key=lambda each: order.index(each) if each in order else len(order)):
-        found = by_kind[kind]
+        found = sorted(by_kind[kind], key=lambda part: natural_key(part[0]))
         group = branch.add(Node(f"{plural_names().get(kind, kind)} ({len(found)})"))
         for tag, text in found:
             group.add(Node(text, tag, kind))
@@ -176,7 +173,7 @@ class OutlineModel(QAbstractItemModel):
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> object:
         if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            return (_tr("Part"), _tr("Value"))[section]
+            return (tr("Part"), tr("Value"))[section]
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
@@ -187,6 +184,8 @@ class OutlineModel(QAbstractItemModel):
             return node.tag
         if role == Qt.ItemDataRole.DisplayRole:
             return node.text if index.column() == 0 else self._value(node)
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return node.text
         if role == Qt.ItemDataRole.AccessibleTextRole:
             value = self._value(node)
             kind = kind_names().get(node.kind, "")

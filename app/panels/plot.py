@@ -160,13 +160,13 @@ class Plot(QWidget):
         highest = max((x for curve in self._data.curves for x, _y in curve.points), default=1.0)
         if self._data.ring is not None:
             highest = max(highest, self._data.ring[0])
-        return nice_scale(highest, int(self.width() // 90))
+        return nice_scale(highest * 1.03, int(self.width() // 80))
 
     def _y_scale(self) -> Scale:
         highest = max((y for curve in self._data.curves for _x, y in curve.points), default=1.0)
         if self._data.ring is not None:
             highest = max(highest, self._data.ring[1])
-        return nice_scale(highest * 1.06, int(self.height() // 45))
+        return nice_scale(highest * 1.12, int(self.height() // 28))
 
     def _place(self) -> QRectF:
         """Return the rectangle between the axes."""

@@ -17,18 +17,18 @@ class Scale(NamedTuple):
 
 
 def nice_scale(highest: float, most_ticks: int) -> Scale:
-    """Return an axis from 0 to at least ``highest`` with steps of 1, 2 or 5 times a power of ten.
+    """Return an axis from 0 to ``highest`` with steps of 1, 2 or 5 times a power of ten.
 
     Examples
     --------
     >>> nice_scale(47.0, 6).texts
-    ('0', '10', '20', '30', '40', '50')
+    ('0', '10', '20', '30', '40')
     """
     highest = highest if math.isfinite(highest) and highest > 0 else 1.0
     wanted = highest / max(2, most_ticks - 1)
     power = 10.0 ** math.floor(math.log10(wanted))
     step = next(factor * power for factor in (1, 2, 5, 10) if factor * power >= wanted * (1 - 1e-9))
-    count = math.ceil(highest / step - 1e-9)
+    count = math.floor(highest / step + 1e-9)
     ticks = tuple(index * step for index in range(count + 1))
     decimals = max(0, -math.floor(math.log10(step) + 1e-9))
-    return Scale(0.0, count * step, ticks, tuple(f"{tick:.{decimals}f}" for tick in ticks))
+    return Scale(0.0, highest, ticks, tuple(f"{tick:.{decimals}f}" for tick in ticks))

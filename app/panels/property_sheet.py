@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.editing.document import Document
@@ -23,6 +23,7 @@ from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
 from app.panels.words import kind_names, port_name
 from app.solving.results import ResultsStore
+from app.translation import tr
 from app.units import System
 from solver.errors import EditError
 from solver.parts.fittings import FITTING_KINDS
@@ -36,10 +37,6 @@ _PLACE = ("deck", "height_m", "rise_m", "surroundings", "surroundings_temp_C")
 _ABOUT = ("name", "model", "notes")
 #: How many of a selection's parts are listed with their figures.
 _MOST_LISTED = 12
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("PropertySheet", text)
 
 
 class PropertySheet(QScrollArea):
@@ -117,7 +114,7 @@ class PropertySheet(QScrollArea):
         fields = common_fields([type(part) for part in self._parts])
         runs = [part for part in self._parts if isinstance(part, Run)]
         choices: dict[str, Choices] = {
-            "deck": [("", _tr("not said")), *((deck.name, deck.name) for deck in vessel.decks)],
+            "deck": [("", tr("not said")), *((deck.name, deck.name) for deck in vessel.decks)],
             "series": series_choices(),
             "size": size_choices(runs, self._shown.units),
         }
@@ -137,7 +134,7 @@ class PropertySheet(QScrollArea):
             self._title.setText("")
             self._subtitle.setText("")
         elif len(parts) > 1:
-            self._title.setText(_tr("{0} parts").format(len(parts)))
+            self._title.setText(tr("{0} parts").format(len(parts)))
             self._subtitle.setText(", ".join(part.tag for part in parts[:_MOST_LISTED]))
         else:
             part = parts[0]
@@ -161,8 +158,8 @@ class PropertySheet(QScrollArea):
 
     def _commit(self, field: Field, value: object, merge_key: Hashable) -> None:
         tags = tuple(part.tag for part in self._parts)
-        whose = tags[0] if len(tags) == 1 else _tr("{0} parts").format(len(tags))
-        name = _tr("Change {0} of {1}").format(field.label.lower(), whose)
+        whose = tags[0] if len(tags) == 1 else tr("{0} parts").format(len(tags))
+        name = tr("Change {0} of {1}").format(field.label.lower(), whose)
         key = None if merge_key is None else (tags, merge_key)
         try:
             self._document.edit(name, lambda vessel: with_field(vessel, tags, field, value), key)
@@ -186,10 +183,10 @@ def common_fields(kinds: Sequence[type]) -> list[Field]:
 def grouped(fields: Sequence[Field]) -> list[tuple[str, list[Field]]]:
     """Return (heading, fields), what is turned in use first."""
     groups = {
-        _tr("Setting"): [field for field in fields if field.key in _SET],
-        _tr("Data"): [field for field in fields if field.key not in (*_SET, *_PLACE, *_ABOUT)],
-        _tr("Place"): [field for field in fields if field.key in _PLACE],
-        _tr("About"): [field for field in fields if field.key in _ABOUT],
+        tr("Setting"): [field for field in fields if field.key in _SET],
+        tr("Data"): [field for field in fields if field.key not in (*_SET, *_PLACE, *_ABOUT)],
+        tr("Place"): [field for field in fields if field.key in _PLACE],
+        tr("About"): [field for field in fields if field.key in _ABOUT],
     }
     return [(heading, group) for heading, group in groups.items() if group]
 
@@ -197,13 +194,13 @@ def grouped(fields: Sequence[Field]) -> list[tuple[str, list[Field]]]:
 def described(part: Part) -> str:
     """Return what a part is, in words."""
     if isinstance(part, Run):
-        ends = _tr("from {0} {1} to {2} {3}").format(
+        ends = tr("from {0} {1} to {2} {3}").format(
             part.start.tag, port_name(part.start.port), part.end.tag, port_name(part.end.port)
         )
         return f"{kind_names()['run']} {ends}"
     if isinstance(part, Component):
         return kind_names().get(kind_name(part), kind_name(part))
-    return _tr("Cabin")
+    return tr("Cabin")
 
 
 def figures_for(vessel: Vessel, store: ResultsStore, parts: Sequence[Part], units: System) -> Figures | None:
@@ -214,5 +211,5 @@ def figures_for(vessel: Vessel, store: ResultsStore, parts: Sequence[Part], unit
         return figures_of(vessel, store.results, parts[0].tag, units)
     listed = [Line(part.tag, main_value(store.results, part.tag, units)) for part in parts[:_MOST_LISTED]]
     if len(parts) > _MOST_LISTED:
-        listed.append(Line(_tr("and {0} more").format(len(parts) - _MOST_LISTED), ""))
+        listed.append(Line(tr("and {0} more").format(len(parts) - _MOST_LISTED), ""))
     return Figures("", lines=tuple(line for line in listed if line.text or line.label))

@@ -3,12 +3,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication, QPoint, QRectF, QSize, Qt
+from PySide6.QtCore import QPoint, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from app.panels.figures import Figures
 from app.panels.severity import draw_severity
+from app.translation import tr
 
 _TICK = (QPoint(3, 8), QPoint(7, 12), QPoint(14, 4))
 
@@ -53,6 +54,7 @@ class ResultsBlock(QWidget):
         self._headline = _selectable(QLabel(self))
         self._headline.setProperty("role", "headline")
         self._headline.setWordWrap(True)
+        self._headline.setIndent(0)
         self._judgement = _selectable(QLabel(self))
         self._judgement.setWordWrap(True)
         self._mark = _Mark(self._judgement, self)
@@ -123,15 +125,16 @@ class ResultsBlock(QWidget):
 
     def _note_text(self, figures: Figures | None, behind: bool, reason: str) -> str:
         if reason:
-            return QCoreApplication.translate("ResultsBlock", "Not solved: {0}").format(reason)
+            return tr("Not solved: {0}").format(reason)
         if behind and figures is not None:
-            return QCoreApplication.translate("ResultsBlock", "From before the last change; solving")
+            return tr("From before the last change; solving")
         return ""
 
     def _show_lines(self, figures: Figures) -> None:
         while len(self._lines) < len(figures.lines):
             label, value = QLabel(self), _selectable(QLabel(self))
             label.setProperty("role", "soft")
+            label.setWordWrap(True)
             value.setProperty("role", "figure")
             value.setAlignment(Qt.AlignmentFlag.AlignRight)
             value.setWordWrap(False)

@@ -8,7 +8,6 @@ from typing import Any, NamedTuple
 
 from PySide6.QtCore import (
     QAbstractTableModel,
-    QCoreApplication,
     QItemSelection,
     QItemSelectionModel,
     QModelIndex,
@@ -21,8 +20,10 @@ from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QTabWidget, QVBoxLayout, QWidget
 
 from app.editing.document import Document
+from app.panels.natural import natural_key
 from app.panels.shown import Shown
 from app.solving.results import ResultsStore
+from app.translation import tr
 from app.units import System, number, unit
 from solver.results import Results
 from solver.vessel.vessel import Vessel
@@ -30,10 +31,6 @@ from solver.vessel.vessel import Vessel
 Index = QModelIndex | QPersistentModelIndex
 VALUE = Qt.ItemDataRole.UserRole
 TAG = Qt.ItemDataRole.UserRole + 1
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("ResultsTable", text)
 
 
 class Column(NamedTuple):
@@ -58,45 +55,45 @@ def _size(value: float | None) -> float | None:
 
 def sheets() -> tuple[Sheet, ...]:
     """Return the three tables."""
-    tag = Column(_tr("Tag"), "", lambda row: row.tag)
+    tag = Column(tr("Tag"), "", lambda row: row.tag)
     return (
         Sheet(
-            _tr("Air handlers"),
+            tr("Air handlers"),
             (
                 tag,
-                Column(_tr("Share of design"), "fraction", lambda row: row.share_of_design),
-                Column(_tr("Flow"), "flow", lambda row: row.flow_L_s),
-                Column(_tr("Design flow"), "flow", lambda row: row.design_flow_L_s),
-                Column(_tr("Drop"), "pressure", lambda row: row.drop_kPa),
+                Column(tr("Share of design"), "fraction", lambda row: row.share_of_design),
+                Column(tr("Flow"), "flow", lambda row: row.flow_L_s),
+                Column(tr("Design flow"), "flow", lambda row: row.design_flow_L_s),
+                Column(tr("Drop"), "pressure", lambda row: row.drop_kPa),
             ),
             lambda _vessel, results: list(results.air_handlers.values()),
         ),
         Sheet(
-            _tr("Runs"),
+            tr("Runs"),
             (
                 tag,
-                Column(_tr("Flow"), "flow", lambda row: abs(row.flow_L_s)),
-                Column(_tr("Velocity"), "velocity", lambda row: _size(row.velocity_m_s)),
-                Column(_tr("Loss per length"), "loss_per_length", lambda row: _size(row.loss_Pa_m)),
-                Column(_tr("Loss"), "pressure", lambda row: abs(row.loss_kPa)),
-                Column(_tr("by the pipe"), "pressure", lambda row: abs(row.pipe_kPa)),
-                Column(_tr("by fittings"), "pressure", lambda row: abs(row.fittings_kPa)),
+                Column(tr("Flow"), "flow", lambda row: abs(row.flow_L_s)),
+                Column(tr("Velocity"), "velocity", lambda row: _size(row.velocity_m_s)),
+                Column(tr("Loss per length"), "loss_per_length", lambda row: _size(row.loss_Pa_m)),
+                Column(tr("Loss"), "pressure", lambda row: abs(row.loss_kPa)),
+                Column(tr("by the pipe"), "pressure", lambda row: abs(row.pipe_kPa)),
+                Column(tr("by fittings"), "pressure", lambda row: abs(row.fittings_kPa)),
             ),
             lambda vessel, results: [
                 results.links[run.tag] for run in vessel.runs if run.tag in results.links
             ],
         ),
         Sheet(
-            _tr("Pumps"),
+            tr("Pumps"),
             (
                 tag,
-                Column(_tr("Flow"), "flow", lambda row: row.flow_L_s),
-                Column(_tr("Head"), "head", lambda row: row.head_m),
-                Column(_tr("Pressure rise"), "pressure", lambda row: row.rise_kPa),
-                Column(_tr("Speed"), "percent", lambda row: row.speed_percent),
-                Column(_tr("Efficiency"), "fraction", lambda row: row.efficiency),
-                Column(_tr("Share of best-efficiency flow"), "fraction", lambda row: row.share_of_best_flow),
-                Column(_tr("Electrical power"), "power", lambda row: row.power_W),
+                Column(tr("Flow"), "flow", lambda row: row.flow_L_s),
+                Column(tr("Head"), "head", lambda row: row.head_m),
+                Column(tr("Pressure rise"), "pressure", lambda row: row.rise_kPa),
+                Column(tr("Speed"), "percent", lambda row: row.speed_percent),
+                Column(tr("Efficiency"), "fraction", lambda row: row.efficiency),
+                Column(tr("Share of best-efficiency flow"), "fraction", lambda row: row.share_of_best_flow),
+                Column(tr("Electrical power"), "power", lambda row: row.power_W),
             ),
             lambda _vessel, results: list(results.pumps.values()),
         ),
@@ -154,6 +151,8 @@ class ResultsModel(QAbstractTableModel):
             return row.tag
         if role == VALUE:
             value = column.value(row)
+            if isinstance(value, str):
+                return natural_key(value)
             return -1.0 if value is None else value
         if role == Qt.ItemDataRole.DisplayRole:
             value = column.value(row)
@@ -188,7 +187,7 @@ class ResultsTable(QWidget):
         self.views: list[QTableView] = []
         for sheet in sheets():
             self._add(sheet)
-        copy = QAction(_tr("Copy as table"), self)
+        copy = QAction(tr("Copy as table"), self)
         copy.setShortcut(QKeySequence.StandardKey.Copy)
         copy.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         copy.triggered.connect(self.copy)
@@ -220,7 +219,7 @@ class ResultsTable(QWidget):
         view.horizontalHeader().setResizeContentsPrecision(40)
         view.horizontalHeader().setHighlightSections(False)
         view.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
-        action = QAction(_tr("Copy as table"), view)
+        action = QAction(tr("Copy as table"), view)
         action.triggered.connect(self.copy)
         view.addAction(action)
         view.selectionModel().selectionChanged.connect(self._select)

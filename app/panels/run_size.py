@@ -5,8 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QCoreApplication
-
+from app.translation import tr
 from app.units import System, show
 from solver.parts.pipe_sizes import pipe_series, series
 from solver.vessel.run import Run
@@ -22,7 +21,7 @@ def size_choices(runs: Sequence[Run], units: System) -> list[tuple[object, str]]
     used = {run.series for run in runs}
     if len(used) != 1:
         return []
-    words = QCoreApplication.translate("RunSize", "{0} (bore {1})")
+    words = tr("{0} (bore {1})")
     return [
         (each.size, words.format(each.size, show(each.bore_mm, "bore", units)))
         for each in pipe_series(used.pop()).sizes

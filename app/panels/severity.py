@@ -5,10 +5,11 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPen, QPolygonF
 
 from app.theme import Theme
+from app.translation import tr
 
 #: From the worst to the mildest.
 SEVERITIES = ("bad", "warn", "note")
@@ -17,9 +18,9 @@ SEVERITIES = ("bad", "warn", "note")
 def severity_word(severity: str) -> str:
     """Return the word for a severity."""
     return {
-        "bad": QCoreApplication.translate("Severity", "Will not work"),
-        "warn": QCoreApplication.translate("Severity", "Look at this"),
-        "note": QCoreApplication.translate("Severity", "Note"),
+        "bad": tr("Will not work"),
+        "warn": tr("Look at this"),
+        "note": tr("Note"),
     }.get(severity, severity)
 
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 
 import msgspec
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.editing.document import Document
@@ -14,6 +14,7 @@ from app.panels.fields import Field, fields_of
 from app.panels.form import Form
 from app.panels.rows.other_rows import ChoiceRow
 from app.panels.shown import Shown
+from app.translation import tr
 from app.units import System, show
 from solver.errors import EditError, LiquidError
 from solver.vessel.edits import set_conditions, set_vessel_field
@@ -28,10 +29,6 @@ class _Current(msgspec.Struct):
     """Which of the conditions is the current one."""
 
     condition: str
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("VesselSheet", text)
 
 
 class VesselSheet(QScrollArea):
@@ -49,9 +46,9 @@ class VesselSheet(QScrollArea):
         self._layout.setContentsMargins(16, 8, 16, 16)
         self._layout.setSpacing(4)
         own = tuple(field for field in fields_of(Vessel) if field.key in ("name", "notes", "units"))
-        self._own = self._add(_tr("Vessel"), own, lambda vessel: vessel, _set_own)
+        self._own = self._add(tr("Vessel"), own, lambda vessel: vessel, _set_own)
         self._liquid = self._add(
-            _tr("In the loop"), fields_of(LoopLiquid), lambda vessel: vessel.loop_liquid, _set_liquid
+            tr("In the loop"), fields_of(LoopLiquid), lambda vessel: vessel.loop_liquid, _set_liquid
         )
         self._caution = QLabel(self._content)
         self._caution.setProperty("role", "warn")
@@ -59,14 +56,14 @@ class VesselSheet(QScrollArea):
         self._caution.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._layout.addWidget(self._caution)
         self._condition = self._add(
-            _tr("Conditions"),
+            tr("Conditions"),
             (Field("condition", "choice"),),
             lambda vessel: _Current(vessel.current_conditions.name),
             _set_own,
         )
         self._add("", fields_of(Conditions), lambda vessel: vessel.current_conditions, _set_conditions)
-        self._add(_tr("Limits"), fields_of(Limits), lambda vessel: vessel.limits, _set_limits)
-        self._add(_tr("Method"), fields_of(Method), lambda vessel: vessel.method, _set_method)
+        self._add(tr("Limits"), fields_of(Limits), lambda vessel: vessel.limits, _set_limits)
+        self._add(tr("Method"), fields_of(Method), lambda vessel: vessel.method, _set_method)
         self._layout.addStretch(1)
         self.setWidget(self._content)
         document.changed.connect(self._refresh)
@@ -88,9 +85,7 @@ class VesselSheet(QScrollArea):
         if heading:
             form.add_heading(heading)
         form.add_fields(fields)
-        form.committed.connect(
-            lambda field, value, key: self._commit(form, writer, field, value, key)
-        )
+        form.committed.connect(lambda field, value, key: self._commit(form, writer, field, value, key))
         self._layout.addWidget(form)
         self._forms.append((form, reader))
         return form
@@ -115,10 +110,8 @@ class VesselSheet(QScrollArea):
             form.set_units(system)
         self._refresh()
 
-    def _commit(
-        self, form: Form, writer: _Writer, field: Field, value: object, merge_key: Hashable
-    ) -> None:
-        name = _tr("Change {0} of the vessel").format(field.label.lower())
+    def _commit(self, form: Form, writer: _Writer, field: Field, value: object, merge_key: Hashable) -> None:
+        name = tr("Change {0} of the vessel").format(field.label.lower())
         try:
             self._document.edit(name, lambda vessel: writer(vessel, field, value), merge_key)
         except (EditError, LiquidError) as error:
@@ -161,7 +154,7 @@ def liquid_cautions(liquid: LoopLiquid, units: System) -> list[str]:
     found = []
     if liquid.kind == "ethylene_glycol":
         found.append(
-            _tr(
+            tr(
                 "Ethylene glycol is poisonous when swallowed, for people and animals, and tastes sweet. "
                 "Where a leak could reach drinking water, use propylene glycol. Follow the safety data sheet "
                 "and local rules; leave filling and disposal to those trained for it."
@@ -169,14 +162,14 @@ def liquid_cautions(liquid: LoopLiquid, units: System) -> list[str]:
         )
     if liquid.kind != "water" and 0 < liquid.share_percent < 25:
         found.append(
-            _tr(
+            tr(
                 "{0} of glycol is too little: bacteria live on it and the metal is not protected. Use none, "
                 "or at least 25 % by volume of an inhibited glycol, as its supplier says."
             ).format(show(liquid.share_percent, "percent", units))
         )
     if liquid.kind != "water" and liquid.share_percent > 40:
         found.append(
-            _tr("{0} of glycol costs much flow and cooling; more than 40 % is seldom needed.").format(
+            tr("{0} of glycol costs much flow and cooling; more than 40 % is seldom needed.").format(
                 show(liquid.share_percent, "percent", units)
             )
         )

@@ -9,19 +9,22 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from PySide6.QtCore import QCoreApplication, QObject, QTimer
+from PySide6.QtCore import QObject, QTimer
 
 from app.editing.document import Document
 from app.solving.results import ResultsStore
 from app.solving.throttle import Throttle
 from app.solving.worker import Worker
+from app.translation import tr
 from solver.errors import FarcabinError, NotSolvableError
+from solver.findings import findings
 from solver.results import Results
 from solver.solve import solve
 from solver.vessel.changes import difference
 from solver.vessel.vessel import Vessel
 
 LANE = "solve"
+_FINDINGS_LANE = "findings"
 #: Kinds of change that leave every number as it is.
 HARMLESS = frozenset({"layout", "text"})
 
@@ -82,7 +85,8 @@ class LiveSolver(QObject):
 
     def solve_now(self) -> None:
         """Ask for a solve of the vessel as it is."""
-        self._throttle.call()
+        if self._document.vessel.components:
+            self._throttle.call()
 
     def stop(self) -> None:
         """Ask for nothing more and drop what is asked for."""
@@ -116,6 +120,8 @@ class LiveSolver(QObject):
         self._worker.submit(LANE, lambda: solve_with(vessel, warm_start=warm))
 
     def _answered(self, lane: str, _number: int, value: object) -> None:
+        if lane == _FINDINGS_LANE and isinstance(value, tuple):
+            self._store.set_findings(value)
         if lane != LANE or not isinstance(value, Results):
             return
         self._patience.stop()
@@ -131,13 +137,15 @@ class LiveSolver(QObject):
         if lane != LANE:
             return
         self._patience.stop()
+        # The rules judge a vessel without an answer too, and mostly name the reason.
+        vessel = self._document.vessel
+        self._worker.submit(_FINDINGS_LANE, lambda: findings(vessel, None))
         if isinstance(problem, NotSolvableError):
             reason = problem.reason
         elif isinstance(problem, FarcabinError):
             reason = str(problem)
         else:
-            reason = QCoreApplication.translate(
-                "LiveSolver",
+            reason = tr(
                 "the solver failed on this vessel ({0}: {1}); the drawing is safe, save it and report this",
             ).format(type(problem).__name__, problem)
         self._store.set_unsolved(reason, tuple(getattr(problem, "tags", ())))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, Signal
 
-from solver.results import Results
+from solver.results import Finding, Results
 
 
 class ResultsStore(QObject):
@@ -19,9 +19,12 @@ class ResultsStore(QObject):
     results_changed : Signal(results or None, behind, reason, tags)
         ``behind`` is True while the results belong to an older vessel than the document's: views dim
         them.  ``reason`` says why the vessel has no answer, and ``tags`` which parts to mark.
+    findings_changed : Signal(tuple of Finding)
+        What the rules say of the vessel, solved or not.
     """
 
     results_changed = Signal(object, bool, str, object)
+    findings_changed = Signal(object)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -29,14 +32,23 @@ class ResultsStore(QObject):
         self.behind = False
         self.reason = ""
         self.tags: tuple[str, ...] = ()
+        self.findings: tuple[Finding, ...] = ()
+
+    def set_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Take what the rules say of the vessel."""
+        if findings != self.findings:
+            self.findings = findings
+            self.findings_changed.emit(findings)
 
     def clear(self) -> None:
         """Forget everything: another vessel is on show."""
         self._set(None, False, "", ())
+        self.set_findings(())
 
     def set_solved(self, results: Results, behind: bool = False) -> None:
         """Show new results."""
         self._set(results, behind, "", ())
+        self.set_findings(results.findings)
 
     def set_behind(self) -> None:
         """The vessel has moved on; the numbers on show are no longer its own."""

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import msgspec
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QContextMenuEvent, QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
@@ -15,13 +15,10 @@ from app.panels.fields import Field
 from app.panels.rows.calm import CalmSlider
 from app.panels.rows.row import Row, common, mixed
 from app.panels.words import empty_meaning
+from app.translation import tr
 
 #: Steps of a slider from end to end.
 _STEPS = 200
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("NumberRow", text)
 
 
 class NumberEdit(QLineEdit):
@@ -159,7 +156,7 @@ class NumberRow(Row):
                 if default is None
                 else f"{self._text(default)} {self.unit.text()}"
             )
-            self._edit.reset_action.setText(_tr("Back to the default ({0})").format(text.strip()))
+            self._edit.reset_action.setText(tr("Back to the default ({0})").format(text.strip()))
 
     def _reset(self) -> None:
         self._edit.setModified(False)
@@ -187,7 +184,7 @@ class NumberRow(Row):
 
     def _give(self, value: float | None, typed: str) -> None:
         self._edit.setModified(False)
-        self._edit.setToolTip(_tr("Typed: {0}").format(typed) if typed else "")
+        self._edit.setToolTip(tr("Typed: {0}").format(typed) if typed else "")
         self.show_problem("")
         self.committed.emit(self.field, value, None)
         # The vessel may hold the value already; show it as it is written there.
@@ -206,8 +203,8 @@ class NumberRow(Row):
         too_low = low is not None and (value <= low if field.low_open else value < low)
         too_high = high is not None and (value >= high if field.high_open else value > high)
         if too_low or too_high:
-            word = _tr("too low") if too_low else _tr("too high")
-            raise ValueError(_tr("{0} is {1}. Accepted: {2}.").format(text, word, self.accepted()))
+            word = tr("too low") if too_low else tr("too high")
+            raise ValueError(tr("{0} is {1}. Accepted: {2}.").format(text, word, self.accepted()))
 
     def accepted(self) -> str:
         """Return the range the field accepts, in words, in the units shown."""
@@ -216,14 +213,14 @@ class NumberRow(Row):
         low = None if field.low is None else self._text(field.low)
         high = None if field.high is None else self._text(field.high)
         if low is None and high is None:
-            return _tr("a number")
+            return tr("a number")
         if high is None:
-            return (_tr("more than {0}") if field.low_open else _tr("{0} or more")).format(f"{low}{unit}")
+            return (tr("more than {0}") if field.low_open else tr("{0} or more")).format(f"{low}{unit}")
         if low is None:
-            return (_tr("less than {0}") if field.high_open else _tr("up to {0}")).format(f"{high}{unit}")
+            return (tr("less than {0}") if field.high_open else tr("up to {0}")).format(f"{high}{unit}")
         if field.low_open:
-            return _tr("more than {0}, up to {1}").format(low, f"{high}{unit}")
-        return _tr("{0} to {1}").format(low, f"{high}{unit}")
+            return tr("more than {0}, up to {1}").format(low, f"{high}{unit}")
+        return tr("{0} to {1}").format(low, f"{high}{unit}")
 
     def _make_slider(self, parent: QWidget) -> CalmSlider:
         slider = CalmSlider(parent)

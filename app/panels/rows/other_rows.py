@@ -13,6 +13,9 @@ from app.panels.rows.calm import CalmComboBox
 from app.panels.rows.row import Choices, Row, common, mixed
 from app.panels.words import choice_name
 
+#: Longest name that fits beside its label, in characters.
+_SHORT = 18
+
 
 class TextRow(Row):
     """A line of text; several names are parted by commas."""
@@ -100,9 +103,7 @@ class ChoiceRow(Row):
         Instead of the field's own.
     """
 
-    def __init__(
-        self, field: Field, parent: QWidget, choices: Choices | None = None
-    ) -> None:
+    def __init__(self, field: Field, parent: QWidget, choices: Choices | None = None) -> None:
         super().__init__(field, parent)
         self._choices = (
             list(choices) if choices is not None else [(each, choice_name(each)) for each in field.choices]
@@ -117,6 +118,10 @@ class ChoiceRow(Row):
     @property
     def editor(self) -> CalmComboBox:
         return self._combo
+
+    @property
+    def is_wide(self) -> bool:
+        return any(len(name) > _SHORT for _value, name in self._choices)
 
     def show_values(self, values: Sequence[object]) -> None:
         value, same = common(values)

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import msgspec
-from PySide6.QtCore import QCoreApplication, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -24,13 +24,10 @@ from app import units
 from app.panels.fields import Field
 from app.panels.rows.calm import CalmComboBox
 from app.panels.rows.row import Choices, Row, common, mixed
+from app.translation import tr
 
 _ROW_HEIGHT = 24
-_MOST_ROWS_SHOWN = 8
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("PointsRow", text)
+_MOST_ROWS_SHOWN = 12
 
 
 class _Choices(QStyledItemDelegate):
@@ -92,9 +89,9 @@ class PointsRow(Row):
         for column, each in enumerate(field.columns):
             if each.key in self._choices:
                 self._table.setItemDelegateForColumn(column, _Choices(self._choices[each.key], self._table))
-        self._add = QPushButton(_tr("Add row"), self._box)
+        self._add = QPushButton(tr("Add row"), self._box)
         self._add.clicked.connect(self._add_row)
-        self._remove = QPushButton(_tr("Remove row"), self._box)
+        self._remove = QPushButton(tr("Remove row"), self._box)
         self._remove.clicked.connect(self._remove_row)
         self._table.currentCellChanged.connect(self._enable)
         buttons = QHBoxLayout()
@@ -127,7 +124,8 @@ class PointsRow(Row):
         heads = []
         for column in self.field.columns:
             unit = units.unit(column.quantity, system) if column.quantity else ""
-            heads.append(f"{column.label}\n{unit}" if unit else column.label)
+            words = column.label.replace(" ", "\n")
+            heads.append(f"{words}\n{unit}" if unit else words)
         self._table.setHorizontalHeaderLabels(heads)
         self._fill()
 
@@ -148,8 +146,16 @@ class PointsRow(Row):
                 if field.kind in ("number", "whole"):
                     item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
                 self._table.setItem(row, column, item)
+        shown = min(len(self._rows), _MOST_ROWS_SHOWN)
+        self._table.setVisible(bool(self._rows))
+        self._remove.setVisible(bool(self._rows))
+        for column, field in enumerate(self.field.columns):
+            # A column that no row uses says nothing; power or efficiency, say, where the other is given.
+            used = not field.optional or any(getattr(row, field.key) is not None for row in self._rows)
+            self._table.setColumnHidden(column, not used)
+        self._table.ensurePolished()
+        self._table.horizontalHeader().ensurePolished()
         header = self._table.horizontalHeader().sizeHint().height()
-        shown = min(max(len(self._rows), 1), _MOST_ROWS_SHOWN)
         self._table.setFixedHeight(header + shown * _ROW_HEIGHT + 2 * self._table.frameWidth() + 2)
         self._is_filling = False
         self._enable()
@@ -182,7 +188,7 @@ class PointsRow(Row):
             for value, name in self._choices[field.key]:
                 if name == text:
                     return value
-            raise ValueError(_tr("“{0}” is not in the list.").format(text))
+            raise ValueError(tr("“{0}” is not in the list.").format(text))
         if not text and field.optional:
             return None
         number = units.parse(text, field.quantity, self._system)

@@ -5,12 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QCoreApplication, QObject, QRectF, Qt, Signal
+from PySide6.QtCore import QObject, QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
 from app.panels.fields import Field
 from app.panels.severity import draw_severity
+from app.translation import tr
 from app.units import System
 
 #: (value, name on screen) of what a field may be.
@@ -19,7 +20,7 @@ Choices = Sequence[tuple[object, str]]
 
 def mixed() -> str:
     """Return the word for values that differ."""
-    return QCoreApplication.translate("Row", "mixed")
+    return tr("mixed")
 
 
 def common(values: Sequence[object]) -> tuple[object, bool]:

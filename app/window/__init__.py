@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: MIT
+"""The window: canvas in the middle, panels round it, actions, files, appearance."""

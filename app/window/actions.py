@@ -1,0 +1,143 @@
+# SPDX-License-Identifier: MIT
+"""Every action of the window: text with its access key, shortcuts, and what it does in a few words.
+
+Shortcuts of the system are asked of the system (``QKeySequence.StandardKey``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+
+from app.translation import tr
+
+Key = QKeySequence.StandardKey
+
+#: Quantities the runs can be coloured by.
+OVERLAYS = ("none", "flow", "share", "velocity", "loss", "pressure")
+
+
+class Spec(NamedTuple):
+    """What an action is; ``group`` names the actions of which one is on."""
+
+    name: str
+    text: str
+    keys: tuple[Key | str, ...] = ()
+    tip: str = ""
+    group: str = ""
+
+
+def _file_specs() -> tuple[Spec, ...]:
+    return (
+        Spec("new", tr("&New vessel"), (Key.New,), tr("Begin an empty vessel")),
+        Spec("open", tr("&Open…"), (Key.Open,), tr("Open a vessel file")),
+        Spec("save", tr("&Save"), (Key.Save,), tr("Save the vessel; the version before is kept beside it")),
+        Spec("save_as", tr("Save &as…"), (Key.SaveAs, "Ctrl+Shift+S"), tr("Save under another name")),
+        Spec("print", tr("&Print…"), (Key.Print,), tr("Print the drawing with its title block")),
+        Spec("export", tr("&Export the drawing…"), ("Ctrl+E",), tr("Write the drawing as PNG, SVG or PDF")),
+        Spec("close", tr("&Close vessel"), (Key.Close,), tr("Close this vessel")),
+        Spec("quit", tr("&Quit"), (Key.Quit,), tr("End the program")),
+    )
+
+
+def _edit_specs() -> tuple[Spec, ...]:
+    return (
+        Spec("undo", tr("&Undo"), (Key.Undo,), tr("Take the last step back")),
+        Spec("redo", tr("&Redo"), (Key.Redo, "Ctrl+Shift+Z", "Ctrl+Y"), tr("Make the step again")),
+        Spec("select_all", tr("Select &all"), (Key.SelectAll,), tr("Select every part on the drawing")),
+        Spec("select_none", tr("Select &nothing"), ("Ctrl+Shift+A",), tr("Show the vessel's own page")),
+        Spec("find", tr("&Find a tag"), (Key.Find,), tr("Find a part by its tag, select it and zoom to it")),
+    )
+
+
+def _view_specs() -> tuple[Spec, ...]:
+    overlays = {
+        "none": (tr("N&othing"), tr("Runs in the colour of what they carry")),
+        "flow": (tr("&Flow"), tr("Runs coloured by flow")),
+        "share": (tr("&Share of design flow"), tr("Air handlers and their runs by share of design flow")),
+        "velocity": (tr("&Velocity"), tr("Runs coloured by velocity")),
+        "loss": (tr("&Loss per length"), tr("Runs coloured by loss per length")),
+        "pressure": (tr("&Pressure"), tr("Runs coloured by pressure")),
+    }
+    coloured = tuple(
+        Spec(f"overlay_{name}", text, (f"Ctrl+{number}",), tip, "overlay")
+        for number, (name, (text, tip)) in enumerate(overlays.items(), start=1)
+    )
+    return (
+        Spec("fit", tr("&Fit the drawing"), ("Ctrl+9",), tr("Show the whole drawing")),
+        Spec(
+            "zoom_selection",
+            tr("Zoom to the &selection"),
+            ("Ctrl+Shift+9",),
+            tr("Bring it into view"),
+        ),
+        Spec("zoom_in", tr("Zoom &in"), (Key.ZoomIn, "Ctrl+="), tr("Show it larger")),
+        Spec("zoom_out", tr("Zoom &out"), (Key.ZoomOut,), tr("Show it smaller")),
+        Spec("actual_size", tr("Zoom &100 %"), ("Ctrl+0",), tr("Show it at its own size")),
+        *coloured,
+        Spec("units_si", tr("&SI"), (), tr("Litres a minute, kPa, metres"), "units"),
+        Spec("units_us", tr("&US customary"), (), tr("US gpm, psi, feet"), "units"),
+        Spec("units_toggle", tr("Other &units"), ("Ctrl+U",), tr("Change between SI and US customary units")),
+        Spec("theme_system", tr("As the &system"), (), tr("Light or dark as the system has it"), "theme"),
+        Spec("theme_light", tr("&Light"), (), tr("Dark ink on light paper"), "theme"),
+        Spec("theme_dark", tr("&Dark"), (), tr("Light ink on dark paper"), "theme"),
+        Spec("next_pane", tr("&Next pane"), ("F6",), tr("Put the keyboard into the next pane")),
+        Spec(
+            "previous_pane", tr("&Previous pane"), ("Shift+F6",), tr("Put the keyboard into the one before")
+        ),
+        Spec("show_findings", tr("Go to the &findings"), ("Ctrl+Shift+M",), tr("Show what is found wrong")),
+        Spec("full_screen", tr("F&ull screen"), (Key.FullScreen,), tr("Use the whole screen")),
+    )
+
+
+#: Names of the actions that are on or off.
+_CHECKABLE = frozenset({"full_screen"})
+
+
+class Actions(QObject):
+    """All actions by name."""
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._actions: dict[str, QAction] = {}
+        self._groups: dict[str, QActionGroup] = {}
+        for spec in (*_file_specs(), *_edit_specs(), *_view_specs()):
+            self._add(spec)
+
+    def __getitem__(self, name: str) -> QAction:
+        return self._actions[name]
+
+    def all(self) -> Sequence[QAction]:
+        """Return all actions."""
+        return list(self._actions.values())
+
+    def of_group(self, group: str) -> Sequence[QAction]:
+        """Return the actions of which one is on."""
+        return self._groups[group].actions()
+
+    def check(self, name: str) -> None:
+        """Put an action of a group on, without doing what it does."""
+        self._actions[name].setChecked(True)
+
+    def _add(self, spec: Spec) -> None:
+        action = QAction(spec.text, self)
+        action.setObjectName(spec.name)
+        keys: list[QKeySequence] = []
+        for key in spec.keys:
+            found = QKeySequence.keyBindings(key) if isinstance(key, Key) else [QKeySequence(key)]
+            keys.extend(each for each in found if each not in keys)
+        action.setShortcuts(keys)
+        shortcut = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+        action.setToolTip(f"{spec.tip} ({shortcut})" if shortcut else spec.tip)
+        action.setStatusTip(spec.tip)
+        if spec.group:
+            action.setCheckable(True)
+            if spec.group not in self._groups:
+                self._groups[spec.group] = QActionGroup(self)
+            self._groups[spec.group].addAction(action)
+        if spec.name in _CHECKABLE:
+            action.setCheckable(True)
+        self._actions[spec.name] = action

@@ -1,0 +1,128 @@
+# SPDX-License-Identifier: MIT
+"""The panels in their docks: outline left, properties right, findings, duty point and tables below."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QTabBar, QWidget
+
+from app.editing.document import Document
+from app.panels.duty_point_plot import DutyPointPlot
+from app.panels.findings_panel import FindingsPanel
+from app.panels.outline import Outline
+from app.panels.property_sheet import PropertySheet
+from app.panels.results_table import ResultsTable
+from app.panels.shown import Shown
+from app.panels.vessel_sheet import VesselSheet
+from app.solving.results import ResultsStore
+from app.solving.worker import Worker
+from app.translation import tr
+from app.window.title_bar import TitleBar
+
+_LEFT, _RIGHT, _BELOW = 232, 320, 216
+
+
+class Properties(QStackedWidget):
+    """The property sheet of the selection, or the vessel's own page while nothing is selected."""
+
+    def __init__(
+        self, document: Document, store: ResultsStore, shown: Shown, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.sheet = PropertySheet(document, store, shown, self)
+        self.vessel_sheet = VesselSheet(document, shown, self)
+        self.addWidget(self.vessel_sheet)
+        self.addWidget(self.sheet)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        shown.selection_changed.connect(self._choose)
+        document.changed.connect(self._choose)
+
+    def sizeHint(self) -> QSize:
+        return QSize(_RIGHT, 480)
+
+    def _choose(self, *_what: object) -> None:
+        self.setCurrentWidget(self.sheet if self.sheet.parts else self.vessel_sheet)
+
+
+class Docks:
+    """Makes the docks and knows them."""
+
+    def __init__(
+        self, window: QMainWindow, document: Document, store: ResultsStore, worker: Worker, shown: Shown
+    ) -> None:
+        self._window = window
+        self.properties = Properties(document, store, shown)
+        self.outline = Outline(document, store, shown)
+        self.findings = FindingsPanel(shown)
+        self.duty_point = DutyPointPlot(document, store, worker, shown)
+        self.tables = ResultsTable(document, store, shown)
+        window.setDockNestingEnabled(False)
+        window.setCorner(Qt.Corner.BottomLeftCorner, Qt.DockWidgetArea.LeftDockWidgetArea)
+        window.setCorner(Qt.Corner.BottomRightCorner, Qt.DockWidgetArea.RightDockWidgetArea)
+        left, right = Qt.DockWidgetArea.LeftDockWidgetArea, Qt.DockWidgetArea.RightDockWidgetArea
+        below = Qt.DockWidgetArea.BottomDockWidgetArea
+        self.outline_dock = self._add("outline", tr("Outline"), self.outline, left)
+        self.properties_dock = self._add("properties", tr("Properties"), self.properties, right)
+        self.findings_dock = self._add("findings", tr("Findings"), self.findings, below)
+        self.duty_point_dock = self._add("duty_point", tr("Duty point"), self.duty_point, below)
+        self.tables_dock = self._add("tables", tr("Tables"), self.tables, below)
+        window.tabifyDockWidget(self.findings_dock, self.duty_point_dock)
+        window.tabifyDockWidget(self.duty_point_dock, self.tables_dock)
+        window.setTabPosition(below, window.tabPosition(left).North)
+        self.arrange()
+
+    def all(self) -> list[QDockWidget]:
+        """Return the docks, from left to right."""
+        return [
+            self.outline_dock,
+            self.properties_dock,
+            self.findings_dock,
+            self.duty_point_dock,
+            self.tables_dock,
+        ]
+
+    def arrange(self) -> None:
+        """Put every dock where it is at first."""
+        window = self._window
+        horizontal, vertical = Qt.Orientation.Horizontal, Qt.Orientation.Vertical
+        for dock in self.all():
+            dock.show()
+        window.resizeDocks([self.outline_dock, self.properties_dock], [_LEFT, _RIGHT], horizontal)
+        window.resizeDocks([self.findings_dock], [_BELOW], vertical)
+        self.findings_dock.raise_()
+
+    def panes(self) -> list[QWidget]:
+        """Return what F6 goes through, without the canvas: the panels that can be seen."""
+        focus = {
+            self.outline_dock: self.outline.tree,
+            self.properties_dock: self.properties,
+            self.findings_dock: self.findings.list_view,
+            self.duty_point_dock: self.duty_point.plot,
+            self.tables_dock: self.tables,
+        }
+        return [widget for dock, widget in focus.items() if dock.isVisible() and widget.isVisible()]
+
+    def show_findings(self) -> None:
+        """Bring the findings to the front and the keyboard to them."""
+        self.findings_dock.show()
+        self.findings_dock.raise_()
+        self.findings.list_view.setFocus()
+
+    def name_tab_bars(self) -> None:
+        """Give the docks' tab bars, which Qt makes as it needs them, a name and the keyboard."""
+        for bar in self._window.findChildren(QTabBar):
+            if not bar.accessibleName():
+                bar.setAccessibleName(tr("Panels"))
+                bar.setDocumentMode(True)
+                bar.setExpanding(False)
+                bar.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def _add(self, name: str, title: str, widget: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
+        dock = QDockWidget(title, self._window)
+        dock.setObjectName(name)
+        dock.setWidget(widget)
+        # Below, the tabs carry the titles already; the View menu closes those panels.
+        is_below = area == Qt.DockWidgetArea.BottomDockWidgetArea
+        dock.setTitleBarWidget(QWidget(dock) if is_below else TitleBar(dock))
+        self._window.addDockWidget(area, dock)
+        return dock

@@ -1,0 +1,391 @@
+# SPDX-License-Identifier: MIT
+"""The main window: the canvas in the middle, panels round it, everything wired to one document."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, QEvent, QObject, Qt
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QFocusEvent, QMouseEvent
+from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+
+from app.canvas.scene import VesselScene
+from app.canvas.view import VesselView
+from app.editing.document import Document
+from app.editing.recovery import FoundWork, Journal, journal_folder
+from app.panels.figures import main_value
+from app.panels.severity import SEVERITIES
+from app.panels.shown import Shown
+from app.settings import Settings
+from app.solving.live_solver import LiveSolver
+from app.solving.results import ResultsStore
+from app.solving.worker import Worker
+from app.translation import tr
+from app.units import System
+from app.window.actions import OVERLAYS, Actions
+from app.window.appearance import Appearance, theme_for
+from app.window.docks import Docks
+from app.window.empty_state import EmptyState
+from app.window.files import Files, vessel_file_dropped
+from app.window.find_tag import FindTag
+from app.window.menus import fill_menu_bar, make_tool_bar
+from app.window.notice_bar import NoticeBar
+from app.window.panes import Panes
+from app.window.status_bar import StatusBar
+from solver.results import Finding
+from solver.vessel.parts import all_tags
+
+#: Ways of the keyboard's focus that show where it is.
+_BY_KEY = (
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+    Qt.FocusReason.ShortcutFocusReason,
+)
+_FIRST_SIZE = (1280, 800)
+
+
+class MainWindow(QMainWindow):
+    """Shows and edits one vessel.
+
+    Parameters
+    ----------
+    document : Document
+    settings : Settings, optional
+        The user's own if None.
+    journals : Path, optional
+        Folder of the journal of unsaved work; the user's own if None.
+    force_sync : bool
+        Solve in the window's own thread, for tests and pictures.
+    """
+
+    def __init__(
+        self,
+        document: Document,
+        settings: Settings | None = None,
+        journals: Path | None = None,
+        force_sync: bool = False,
+    ) -> None:
+        super().__init__()
+        self.document = document
+        self.settings = settings if settings is not None else Settings(parent=self)
+        self.shown = Shown(theme_for(self.settings.text("theme")), parent=self)
+        self.store = ResultsStore(self)
+        self.worker = Worker(force_sync, self)
+        self.live = LiveSolver(document, self.store, self.worker, parent=self)
+        self.journal = Journal(document, journals if journals is not None else journal_folder(), parent=self)
+        self.actions_by_name = Actions(self)
+        self.files = Files(document, self.settings, self)
+        self.scene = VesselScene(self)
+        self.scene.set_theme(self.shown.theme)
+        self.view = VesselView(self.scene)
+        self.notices = NoticeBar(self.shown)
+        self.empty = EmptyState(self.shown, self.actions_by_name, self._open_first_sample)
+        self._canvas_or_empty = QStackedWidget()
+        self._fill_middle()
+        self.docks = Docks(self, document, self.store, self.worker, self.shown)
+        self.find = FindTag(document, self.shown, self)
+        fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
+        make_tool_bar(self, self.actions_by_name, self.find)
+        self.status = StatusBar(self.store, self.shown, self)
+        self.setStatusBar(self.status)
+        self.panes = Panes(self.view, self.docks)
+        self.appearance = Appearance(self.settings, self.shown, self)
+        self._is_selecting = False
+        self.setAcceptDrops(True)
+        self._connect_actions()
+        self._connect_document()
+        self._connect_canvas()
+        self._restore()
+        self._show_vessel()
+        self.live.solve_now()
+
+    def offer_work(self, work: FoundWork) -> None:
+        """Offer unsaved work that a crash left; the file it came from is not touched."""
+        when = work.written.astimezone().strftime("%d %B %Y, %H:%M")
+        where = work.path.name if work.path else tr("a new vessel")
+        text = tr("The program ended before {0} ({1}) was saved. Work of {2} was kept.")
+        self.notices.tell(
+            text.format(work.vessel.name, where, when),
+            "warn",
+            (
+                (tr("Open the kept work as a copy"), lambda: self._open_work(work)),
+                (tr("Discard it"), work.discard),
+                (tr("Ask again next time"), work.keep),
+            ),
+        )
+
+    # Closing
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not self.files.may_leave():
+            event.ignore()
+            return
+        self.settings.set("window_geometry", self.saveGeometry().data())
+        self.settings.set("window_state", self.saveState().data())
+        self.live.stop()
+        self.worker.stop()
+        self.journal.close()
+        super().closeEvent(event)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if vessel_file_dropped([url.toLocalFile() for url in event.mimeData().urls()]):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        path = vessel_file_dropped([url.toLocalFile() for url in event.mimeData().urls()])
+        if path:
+            event.acceptProposedAction()
+            self.files.open_path(path)
+
+    # Wiring
+
+    def _fill_middle(self) -> None:
+        self._canvas_or_empty.addWidget(self.view)
+        self._canvas_or_empty.addWidget(self.empty)
+        middle = QWidget(self)
+        layout = QVBoxLayout(middle)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.notices)
+        layout.addWidget(self._canvas_or_empty, 1)
+        self.setCentralWidget(middle)
+
+    def _connect_actions(self) -> None:
+        actions, files, view = self.actions_by_name, self.files, self.view
+        plain = {
+            "new": self._new,
+            "open": files.open,
+            "save": files.save,
+            "save_as": files.save_as,
+            "close": self._close_vessel,
+            "quit": self.close,
+            "undo": self.document.undo,
+            "redo": self.document.redo,
+            "select_all": lambda: self.shown.select(all_tags(self.document.vessel)),
+            "select_none": lambda: self.shown.select(()),
+            "find": self._find,
+            "fit": view.fit,
+            "zoom_selection": lambda: view.zoom_to(self.shown.tags),
+            "zoom_in": view.zoom_in,
+            "zoom_out": view.zoom_out,
+            "actual_size": view.actual,
+            "units_si": lambda: self._choose_units("si"),
+            "units_us": lambda: self._choose_units("us"),
+            "units_toggle": lambda: self._choose_units("si" if self.shown.units == "us" else "us"),
+            "next_pane": lambda: self.panes.go(1),
+            "previous_pane": lambda: self.panes.go(-1),
+            "show_findings": self.docks.show_findings,
+            "full_screen": self._full_screen,
+        }
+        for name, act in plain.items():
+            actions[name].triggered.connect(lambda _checked=False, act=act: act())
+        for overlay in OVERLAYS:
+            action = actions[f"overlay_{overlay}"]
+            action.triggered.connect(lambda _checked=False, overlay=overlay: self._choose_overlay(overlay))
+        for theme in ("system", "light", "dark"):
+            action = actions[f"theme_{theme}"]
+            action.triggered.connect(lambda _checked=False, theme=theme: self.settings.set("theme", theme))
+        self.addActions(list(actions.all()))
+
+    def _connect_document(self) -> None:
+        document = self.document
+        document.opened.connect(self._opened)
+        document.changed.connect(self._show_vessel)
+        document.stack_changed.connect(self._show_steps)
+        document.failed.connect(lambda text: self.notices.tell(text, "bad"))
+        self.journal.failed.connect(lambda text: self.notices.tell(text, "bad"))
+        self.journal.open_elsewhere.connect(lambda text: self.notices.tell(text, "warn"))
+        self.store.results_changed.connect(self._show_results)
+        self.store.findings_changed.connect(self._show_findings)
+        self.docks.findings.counts_changed.connect(self.status.counts.show_counts)
+        self.status.findings_asked.connect(self.docks.show_findings)
+
+    def _connect_canvas(self) -> None:
+        self.scene.tags_selected.connect(self._selected_on_canvas)
+        self.scene.tag_activated.connect(self._edit_part)
+        self.shown.selection_changed.connect(self._select_on_canvas)
+        self.shown.zoom_asked.connect(self.view.zoom_to)
+        self.shown.theme_changed.connect(self.scene.set_theme)
+        self.shown.units_changed.connect(self._show_units)
+        self.find.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
+        self.find.not_found.connect(lambda text: self.notices.tell(text, "note"))
+        self.settings.changed.connect(lambda name: self._show_motion() if name == "motion" else None)
+        self.view.installEventFilter(self)
+        self.view.viewport().installEventFilter(self)
+
+    def _restore(self) -> None:
+        settings = self.settings
+        self.resize(*_FIRST_SIZE)
+        geometry, state = settings.get("window_geometry"), settings.get("window_state")
+        if isinstance(geometry, bytes | QByteArray) and geometry:
+            self.restoreGeometry(QByteArray(geometry))
+        if isinstance(state, bytes | QByteArray) and state:
+            self.restoreState(QByteArray(state))
+        self.docks.name_tab_bars()
+        self.actions_by_name.check(f"theme_{settings.text('theme')}")
+        self._choose_overlay(settings.text("overlay"))
+        self._take_units_of_vessel()
+        self._show_units(self.shown.units)
+        self._show_motion()
+        self._show_steps()
+
+    # Showing
+
+    def _opened(self) -> None:
+        self.notices.clear()
+        self.docks.findings.forget_muted()
+        self.shown.select(())
+        self._take_units_of_vessel()
+        self.view.fit()
+
+    def _show_vessel(self, *_what: object) -> None:
+        vessel = self.document.vessel
+        self._canvas_or_empty.setCurrentWidget(self.empty if self.document.is_empty else self.view)
+        self.scene.show_vessel(vessel)
+        self._show_results()
+        known = {*vessel.component_by_tag, *vessel.run_by_tag, *(cabin.tag for cabin in vessel.cabins)}
+        self.shown.select(tag for tag in self.shown.tags if tag in known)
+
+    def _show_results(self, *_what: object) -> None:
+        self.scene.show_results(self.store.results, self.store.behind)
+        self._show_findings(self.store.findings)
+        self.scene.set_reason(self.store.reason)
+        self._show_marks()
+
+    def _show_findings(self, findings: tuple[Finding, ...]) -> None:
+        self.docks.findings.show_findings(findings, judged=self.store.results is not None or bool(findings))
+        self._show_marks()
+
+    def _show_marks(self) -> None:
+        self.scene.mark(marks(self.store.findings, self.store.tags))
+
+    def _show_steps(self) -> None:
+        document, actions = self.document, self.actions_by_name
+        for name, text, step in (
+            ("undo", tr("&Undo {0}"), document.undo_name),
+            ("redo", tr("&Redo {0}"), document.redo_name),
+        ):
+            lower = step[:1].lower() + step[1:]
+            actions[name].setText(text.format(lower).rstrip())
+            actions[name].setEnabled(bool(step))
+        actions["save"].setEnabled(not document.is_clean or document.path is None)
+        for name in ("print", "export", "fit", "zoom_selection", "select_all"):
+            actions[name].setEnabled(not document.is_empty)
+        file_name = document.path.name if document.path else tr("not saved yet")
+        self.setWindowTitle(f"{document.vessel.name} ({file_name})[*] – Farcabin")
+        self.setWindowModified(not document.is_clean)
+
+    def _show_units(self, system: System) -> None:
+        self.scene.set_units(system)
+        self.actions_by_name.check(f"units_{system}")
+
+    def _show_motion(self) -> None:
+        self.scene.set_motion(bool(self.settings.get("motion")))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.FocusIn and isinstance(event, QFocusEvent):
+            self._show_ring(event.reason())
+        elif watched is self.view:
+            return False
+        if event.type() == QEvent.Type.Paint:
+            self.status.show_zoom(self.view.scale_now() * 100)
+        elif event.type() == QEvent.Type.MouseMove and isinstance(event, QMouseEvent):
+            self._show_under_mouse(event)
+        elif event.type() == QEvent.Type.Leave:
+            self.status.show_cursor("")
+        return super().eventFilter(watched, event)
+
+    def _show_ring(self, reason: Qt.FocusReason) -> None:
+        """Frame the canvas where the keyboard came to it by a key; a click shows where it is itself."""
+        self.view.setProperty("ring", reason in _BY_KEY)
+        self.view.style().unpolish(self.view)
+        self.view.style().polish(self.view)
+
+    def _show_under_mouse(self, event: QMouseEvent) -> None:
+        place = self.view.mapToScene(event.position().toPoint())
+        tags = self.scene.tags_at(place)
+        if not tags:
+            self.status.show_cursor(f"{place.x():.0f}, {place.y():.0f}")
+            return
+        value = (
+            "" if self.store.results is None else main_value(self.store.results, tags[0], self.shown.units)
+        )
+        self.status.show_cursor(f"{tags[0]}  {value}".rstrip())
+
+    # Doing
+
+    def _selected_on_canvas(self, tags: tuple[str, ...]) -> None:
+        if not self._is_selecting:
+            self.shown.select(tags)
+
+    def _select_on_canvas(self, tags: tuple[str, ...]) -> None:
+        # The canvas leaves out what it does not draw; that is not to come back as a choice of the user.
+        self._is_selecting = True
+        self.scene.select_tags(tags)
+        self._is_selecting = False
+
+    def _edit_part(self, tag: str) -> None:
+        """Bring the keyboard to a part's first field."""
+        self.shown.select((tag,))
+        self.docks.properties_dock.show()
+        self.docks.properties_dock.raise_()
+        self.panes.go_to(self.docks.properties)
+
+    def _take_units_of_vessel(self) -> None:
+        chosen = self.settings.text("units")
+        self.shown.set_units(
+            "us" if (self.document.vessel.units if chosen == "vessel" else chosen) == "us" else "si"
+        )
+
+    def _choose_units(self, system: System) -> None:
+        self.settings.set("units", system)
+        self.shown.set_units(system)
+
+    def _choose_overlay(self, name: str) -> None:
+        self.actions_by_name.check(f"overlay_{name}")
+        self.settings.set("overlay", name)
+        self.scene.set_overlay(name)
+
+    def _find(self) -> None:
+        self.find.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.find.selectAll()
+
+    def _new(self) -> None:
+        self.files.new()
+        self.panes.go_to(self.docks.properties)
+
+    def _close_vessel(self) -> None:
+        if self.document.is_untouched:
+            self.close()
+        else:
+            self.files.new()
+
+    def _open_first_sample(self) -> None:
+        samples = self.files.samples()
+        wanted = [path for path in samples if "27m" in path.stem] or samples
+        if wanted:
+            self.files.open_sample(wanted[0])
+        else:
+            self.notices.tell(tr("No sample vessels beside the program."), "bad")
+
+    def _open_work(self, work: FoundWork) -> None:
+        if self.files.may_leave():
+            self.document.show(work.vessel, clean=False)
+            self.journal.write()
+            work.discard()
+        else:
+            work.keep()
+
+    def _full_screen(self) -> None:
+        self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
+
+
+def marks(findings: Iterable[Finding], unsolved: Iterable[str]) -> dict[str, str]:
+    """Return tag -> the worst severity that a finding puts on it; parts without an answer are bad."""
+    found: dict[str, str] = {}
+    for finding in findings:
+        for tag in finding.tags:
+            if tag not in found or SEVERITIES.index(finding.severity) < SEVERITIES.index(found[tag]):
+                found[tag] = finding.severity
+    return found | dict.fromkeys(unsolved, "bad")

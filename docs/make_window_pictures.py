@@ -1,0 +1,98 @@
+# SPDX-License-Identifier: MIT
+"""Pictures of the window for the documentation: each sample, light and dark, small and large.
+
+    python docs/make_window_pictures.py [FOLDER]
+
+Nothing is shown on a screen; the user's own settings are not touched.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+from app.editing.document import Document  # noqa: E402
+from app.settings import Settings  # noqa: E402
+from app.shipped import shipped  # noqa: E402
+from app.window.main import make_application  # noqa: E402
+from app.window.main_window import MainWindow  # noqa: E402
+
+SIZES = {"small": (1280, 800), "large": (2560, 1440)}
+THEMES = ("light", "dark")
+
+
+def main(folder: Path) -> None:
+    """Write all pictures into a folder."""
+    folder.mkdir(parents=True, exist_ok=True)
+    application = make_application()
+    with tempfile.TemporaryDirectory() as scratch:
+        settings = Settings(Path(scratch) / "settings.ini")
+        settings.set("motion", False)
+        window = MainWindow(Document(), settings, Path(scratch) / "journals", force_sync=True)
+        window.show()
+        for theme in THEMES:
+            settings.set("theme", theme)
+            for size, (width, height) in SIZES.items():
+                window.resize(width, height)
+                window.document.new()
+                application.processEvents()
+                window.grab().save(str(folder / f"empty_{theme}_{size}.png"))
+                for sample in sorted(shipped("sample_vessels").glob("*.farcabin")):
+                    window.document.open_copy(sample)
+                    for view in VIEWS:
+                        view(window)
+                        application.processEvents()
+                        window.view.fit()
+                        application.processEvents()
+                        window.grab().save(
+                            str(folder / f"{sample.stem}_{view.__name__}_{theme}_{size}.png")
+                        )
+        window.close()
+
+
+def overview(window: MainWindow) -> None:
+    """The drawing as it opens."""
+    window.shown.select(())
+    window.docks.findings_dock.raise_()
+    window.actions_by_name["overlay_share"].trigger()
+
+
+def air_handler(window: MainWindow) -> None:
+    """The air handler that gets least, its sheet, and the loss overlay."""
+    results = window.store.results
+    if results is not None and results.air_handlers:
+        starved = min(results.air_handlers.values(), key=lambda each: each.share_of_design)
+        window.shown.select((starved.tag,))
+    window.docks.tables_dock.raise_()
+    window.actions_by_name["overlay_loss"].trigger()
+
+
+def pump(window: MainWindow) -> None:
+    """The first pump, its sheet and its duty point."""
+    results = window.store.results
+    if results is not None and results.pumps:
+        window.shown.select((next(iter(results.pumps)),))
+    window.docks.duty_point_dock.raise_()
+    window.actions_by_name["overlay_velocity"].trigger()
+
+
+def run(window: MainWindow) -> None:
+    """The run that loses most per length, in US customary units."""
+    results = window.store.results
+    if results is not None:
+        runs = [results.links[each.tag] for each in window.document.vessel.runs if each.tag in results.links]
+        window.shown.select((max(runs, key=lambda link: link.loss_Pa_m or 0).tag,))
+    window.docks.findings_dock.raise_()
+    window.actions_by_name["overlay_pressure"].trigger()
+
+
+VIEWS = (overview, air_handler, pump, run)
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "pictures" / "window")

@@ -1,0 +1,202 @@
+# SPDX-License-Identifier: MIT
+"""The live solver: when it solves, what it shows meanwhile, and what it says when there is no answer."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from app.editing.document import Document
+from app.solving.live_solver import LiveSolver, is_current
+from app.solving.results import ResultsStore
+from app.solving.worker import Worker
+from solver.errors import NotSolvableError
+from solver.results import Results
+from solver.solve import solve
+from solver.vessel.edits import remove, set_field
+from solver.vessel.file import write_vessel
+from solver.vessel.vessel import Vessel
+from tests.app.small_loop import small_loop, unsolvable_loop
+
+
+class Bench:
+    """A document with its live solver and everything it told."""
+
+    def __init__(
+        self, solve_with: Callable[..., Results] = solve, patience_ms: int = 0, sync: bool = True
+    ) -> None:
+        self.asked: list[tuple[Vessel, Results | None]] = []
+        self.document = Document(small_loop())
+        self.store = ResultsStore()
+        self.worker = Worker(force_sync=sync)
+
+        def noted(vessel: Vessel, *, warm_start: Results | None = None) -> Results:
+            self.asked.append((vessel, warm_start))
+            return solve_with(vessel, warm_start=warm_start)
+
+        self.live = LiveSolver(
+            self.document, self.store, self.worker, noted, delay_ms=0, patience_ms=patience_ms
+        )
+        self.told: list[tuple[Any, bool, str, tuple[str, ...]]] = []
+        self.store.results_changed.connect(lambda *told: self.told.append(told))
+
+    def edit(self, tag: str, field: str, value: object) -> None:
+        self.document.edit("Edit", lambda vessel: set_field(vessel, (tag,), field, value))
+
+    def stop(self) -> None:
+        self.live.stop()
+        self.worker.stop()
+
+
+@pytest.fixture
+def bench(qtbot: QtBot) -> Iterator[Bench]:
+    bench = Bench()
+    bench.live.solve_now()
+    yield bench
+    bench.stop()
+
+
+def test_it_solves_the_vessel_as_it_is(bench: Bench) -> None:
+    assert bench.store.results is not None
+    assert bench.store.results.vessel is bench.document.vessel
+    assert not bench.store.behind
+    assert bench.asked[0][1] is None
+
+
+def test_a_hydraulic_edit_is_solved_from_the_last_results(bench: Bench) -> None:
+    first = bench.store.results
+    bench.told.clear()
+    bench.edit("RV-2", "setting", 4.0)
+    assert [behind for _results, behind, _reason, _tags in bench.told] == [True, False]
+    assert bench.asked[-1] == (bench.document.vessel, first)
+    assert bench.store.results is not first
+    assert first is not None
+    assert bench.store.results.air_handlers["AH-2"].flow_L_s > first.air_handlers["AH-2"].flow_L_s
+
+
+@pytest.mark.parametrize(
+    ("field", "value"), [("at", (50.0, 210.0)), ("notes", "new impeller"), ("name", "P")]
+)
+def test_layout_and_text_leave_the_results_valid(bench: Bench, field: str, value: object) -> None:
+    results = bench.store.results
+    asked = len(bench.asked)
+    bench.edit("P-1", field, value)
+    assert bench.store.results is results
+    assert not bench.store.behind
+    assert len(bench.asked) == asked
+    assert results is not None
+    assert is_current(results, bench.document.vessel)
+
+
+def test_undo_and_redo_are_solved_too(bench: Bench) -> None:
+    before = bench.store.results
+    bench.edit("RV-2", "setting", 4.0)
+    bench.document.undo()
+    assert bench.store.results is not None
+    assert before is not None
+    flow = bench.store.results.air_handlers["AH-2"].flow_L_s
+    assert flow == pytest.approx(before.air_handlers["AH-2"].flow_L_s, rel=1e-6)
+
+
+def test_a_vessel_without_answer_keeps_the_last_numbers_dimmed_and_says_why(bench: Bench) -> None:
+    good = bench.store.results
+    bench.document.edit("Remove EX-1", lambda vessel: remove(vessel, ("EX-1",)))
+    assert bench.store.results is good
+    assert bench.store.behind
+    assert bench.store.reason
+    assert bench.store.findings
+    bench.document.undo()
+    assert not bench.store.behind
+    assert bench.store.reason == ""
+
+
+def test_another_vessel_never_shows_the_numbers_of_the_one_before(bench: Bench) -> None:
+    bench.told.clear()
+    bench.document.show(unsolvable_loop())
+    assert bench.store.results is None
+    assert all(results is None for results, *_rest in bench.told)
+    assert bench.store.reason
+
+
+def test_an_empty_vessel_is_not_solved(bench: Bench) -> None:
+    asked = len(bench.asked)
+    bench.document.new()
+    assert len(bench.asked) == asked
+    assert bench.store.results is None
+    assert bench.store.reason == ""
+
+
+def test_a_defect_of_the_solver_is_told_and_the_next_solve_works(qtbot: QtBot) -> None:
+    fails = True
+
+    def fragile(vessel: Vessel, *, warm_start: Results | None = None) -> Results:
+        if fails:
+            raise ZeroDivisionError("by zero")
+        return solve(vessel, warm_start=warm_start)
+
+    bench = Bench(fragile)
+    bench.live.solve_now()
+    assert "ZeroDivisionError" in bench.store.reason
+    fails = False
+    bench.edit("RV-2", "setting", 4.0)
+    assert bench.store.reason == ""
+    assert bench.store.results is not None
+    bench.stop()
+
+
+def test_tags_of_the_refusal_are_marked(qtbot: QtBot) -> None:
+    def refuse(vessel: Vessel, *, warm_start: Results | None = None) -> Results:
+        raise NotSolvableError("P-1 is dead-headed", ("P-1",))
+
+    bench = Bench(refuse)
+    bench.live.solve_now()
+    assert (bench.store.reason, bench.store.tags) == ("P-1 is dead-headed", ("P-1",))
+    bench.stop()
+
+
+def test_quick_answers_are_never_shown_dimmed(qtbot: QtBot) -> None:
+    bench = Bench(patience_ms=10_000, sync=False)
+    bench.live.solve_now()
+    qtbot.waitUntil(lambda: bench.store.results is not None)
+    bench.told.clear()
+    first = bench.store.results
+    for setting in (2.0, 3.0, 4.0):
+        bench.edit("RV-2", "setting", setting)
+    qtbot.waitUntil(
+        lambda: bench.store.results is not None and bench.store.results.vessel is bench.document.vessel
+    )
+    assert bench.store.results is not first
+    assert not any(behind for _results, behind, _reason, _tags in bench.told)
+    bench.stop()
+
+
+def test_a_slow_answer_dims_the_old_numbers(qtbot: QtBot) -> None:
+    bench = Bench(patience_ms=1, sync=False)
+    bench.live.solve_now()
+    qtbot.waitUntil(lambda: bench.store.results is not None)
+    bench.told.clear()
+    lane = bench.worker
+    # Work that keeps the one thread busy for as long as the test wants.
+    go_on = threading.Event()
+    lane.submit("other", lambda: go_on.wait(10))
+    bench.edit("RV-2", "setting", 4.0)
+    qtbot.waitUntil(lambda: bench.store.behind)
+    go_on.set()
+    qtbot.waitUntil(lambda: not bench.store.behind)
+    assert bench.store.results is not None
+    assert bench.store.results.vessel is bench.document.vessel
+    bench.stop()
+
+
+def test_opening_a_file_solves_it(bench: Bench, tmp_path: Path) -> None:
+    path = tmp_path / "boat.farcabin"
+    write_vessel(set_field(small_loop(), ("P-1",), "speed_percent", 70.0), path)
+    bench.document.open(path)
+    assert bench.store.results is not None
+    assert bench.store.results.pumps["P-1"].speed_percent == 70.0
+    assert bench.asked[-1][1] is None
