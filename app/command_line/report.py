@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from app.command_line.tables import paragraph, table
-from app.units import System, show
+from app.units import System, quantity_of, show
 from solver.change import Change
 from solver.results import Circuit, Finding, LinkFigures, Results
 from solver.vessel.vessel import LoopLiquid, Vessel
@@ -15,7 +15,7 @@ from solver.vessel.vessel import LoopLiquid, Vessel
 _LIQUIDS = {"water": "water", "propylene_glycol": "propylene glycol", "ethylene_glycol": "ethylene glycol"}
 _METHODS = {"newton": "Newton", "hardy-cross": "Hardy-Cross"}
 _SEVERITIES = {"bad": "BAD", "warn": "LOOK", "note": "note"}
-_HOW = {"set": "=", "scale": " times ", "add": " plus "}
+_HOW = {"set": "=", "scale": "times", "add": "plus"}
 
 
 def sections(results: Results, changes: Iterable[Change]) -> Iterator[str]:
@@ -47,10 +47,20 @@ def heading(vessel: Vessel, changes: Iterable[Change]) -> list[str]:
         f"sea {show(conditions.sea_temp_C, 'temperature', system)}; "
         f"loop: {liquid_text(vessel.loop_liquid, system)}",
     ]
-    told = [f"{change.tag} {change.quantity}{_HOW[change.how]}{change.value}" for change in changes]
+    told = [change_text(change, system) for change in changes]
     if told:
-        lines.append("changed: " + "; ".join(told))
+        lines.append(paragraph("changed: " + "; ".join(told), "         "))
     return lines
+
+
+def change_text(change: Change, system: System) -> str:
+    """Return a change as it is typed, such as ``R-31 length_m = 12 m``."""
+    value, quantity = change.value, quantity_of(change.quantity)
+    if change.how == "add" and quantity == "temperature":
+        quantity = "temperature_difference"
+    if not isinstance(value, str):
+        value = f"{value:g}" if change.how == "scale" else show(value, quantity, system)
+    return f"{change.tag} {change.quantity} {_HOW[change.how]} {value}"
 
 
 def liquid_text(liquid: LoopLiquid, system: System) -> str:
@@ -73,7 +83,7 @@ def findings_text(findings: Iterable[Finding]) -> str:
 
 
 def _how_solved(results: Results) -> str:
-    return (
+    return paragraph(
         f"Solved by {_METHODS[results.method]} in {results.iterations} steps. Checked afterwards: mass "
         f"balances within {results.mass_residual_kg_s:.1e} kg/s at every point, pressure within "
         f"{results.pressure_residual_Pa:.1e} Pa along every part."
