@@ -6,8 +6,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from solver.findings.case import Case, Loop, Verdict, each_of
 from solver.findings.wording import counted, listed
@@ -18,6 +16,7 @@ from solver.vessel.components import (
     CirculationPump,
     Component,
 )
+from solver.vessel.joints import connected
 
 #: Parts nearer in height than this are level [m].
 _LEVEL = 0.02
@@ -82,8 +81,8 @@ def _tops(case: Case, loop: Loop) -> list[list[Component]]:
         return []
     first, second = np.array(joined).T
     level = np.abs(height[first] - height[second]) < _LEVEL
-    graph = coo_array((np.ones(level.sum()), (first[level], second[level])), shape=(len(height), len(height)))
-    count, group = connected_components(graph, directed=False)
+    group = connected(len(height), first[level], second[level])
+    count = int(group.max()) + 1
     top = np.full(count, -np.inf)
     np.maximum.at(top, group, height)
     beside = np.full(count, -np.inf)

@@ -78,16 +78,30 @@ def each_of(
         yield Verdict(last.severity, more(len(rest)), tags=tuple(tag_of(item) for item in rest))
 
 
-class Loop(NamedTuple):
-    """A circuit of the drawing: parts that hang together."""
+class Loop:
+    """A circuit of the drawing: parts that hang together.
 
-    number: int
-    is_sea: bool
-    components: list[Component]
+    Parameters
+    ----------
+    number : int
+        Number of the region its points lie in.
+    components : list of Component
+    """
+
+    def __init__(self, number: int, components: list[Component]):
+        self.number, self.components = number, components
+        self._by_kind: dict[type[Component], list[Any]] = {}
+        for part in components:
+            self._by_kind.setdefault(type(part), []).append(part)
+        self.is_sea = self.has(ThroughHull, Overboard, SeaWaterPump)
+
+    def has(self, *kinds: type[Component]) -> bool:
+        """Return whether a component of one of some kinds is in it."""
+        return any(kind in self._by_kind for kind in kinds)
 
     def of(self, *kinds: type[Kind]) -> list[Kind]:
-        """Return its components of some kinds."""
-        return [part for part in self.components if isinstance(part, kinds)]
+        """Return its components of some kinds, kind by kind."""
+        return [part for kind in kinds for part in self._by_kind.get(kind, ())]
 
 
 class Side(NamedTuple):
@@ -212,21 +226,13 @@ class Case:
         for part in self.vessel.components:
             number = number_of[self.joints.point_of[part.tag, part.ports[0]]]
             members.setdefault(number, []).append(part)
-        sea = (ThroughHull, Overboard, SeaWaterPump)
-        return [
-            Loop(number, any(isinstance(part, sea) for part in parts), parts)
-            for number, parts in members.items()
-            if len(parts) > 1
-        ]
+        return [Loop(number, parts) for number, parts in members.items() if len(parts) > 1]
 
     @cached_property
     def fresh_loops(self) -> list[Loop]:
         """The closed circuits that hold an air handler, a chiller or a circulation pump."""
-        kinds = (AirHandler, Chiller, CirculationPump)
         return [
-            loop
-            for loop in self.loops
-            if not loop.is_sea and any(isinstance(part, kinds) for part in loop.components)
+            loop for loop in self.loops if not loop.is_sea and loop.has(AirHandler, Chiller, CirculationPump)
         ]
 
     @cached_property
@@ -234,9 +240,27 @@ class Case:
         """Numbers of the circuits that carry sea water."""
         return {loop.number for loop in self.loops if loop.is_sea}
 
-    def is_sea_run(self, number: int) -> bool:
-        """Whether the run of that number carries sea water."""
-        return int(self.regions[self.joints.start[number]]) in self.sea_regions
+    @cached_property
+    def _moving(self) -> tuple[list[tuple[Run, float, float]], list[tuple[Run, float, float]]]:
+        links, flow, sea = self.results.links, self.flow, self.sea_regions
+        number_of = self.regions.tolist()
+        found: tuple[list[tuple[Run, float, float]], list[tuple[Run, float, float]]] = ([], [])
+        for run, point in zip(self.vessel.runs, self.joints.start, strict=False):
+            if flow.get(run.tag):
+                figures = links[run.tag]
+                row = (run, abs(figures.velocity_m_s or 0.0), figures.loss_Pa_m or 0.0)
+                found[number_of[point] in sea].append(row)
+        return found
+
+    @property
+    def moving_runs(self) -> list[tuple[Run, float, float]]:
+        """Fresh-water runs in which water moves, with velocity [m/s] and loss [Pa/m]."""
+        return self._moving[False]
+
+    @property
+    def moving_sea_runs(self) -> list[tuple[Run, float, float]]:
+        """The same of sea-water runs."""
+        return self._moving[True]
 
     @cached_property
     def height(self) -> Mapping[str, float]:

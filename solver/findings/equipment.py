@@ -25,7 +25,7 @@ from solver.vessel.components import (
 
 
 def no_circulation_pump(case: Case) -> Iterator[Verdict]:
-    """A loop with air handlers or chillers and nothing to move its water."""
+    """A loop with air handlers or chillers and nothing to move its water.  Physics."""
     for loop in case.fresh_loops:
         if not loop.of(CirculationPump):
             tags = [part.tag for part in loop.of(AirHandler, Chiller)]

@@ -59,7 +59,7 @@ def pump_curve_with_hump(case: Case) -> Iterator[Verdict]:
 
 
 def pump_stopped(case: Case) -> Iterator[Verdict]:
-    """A pump that does not run: bad if it is the only one of its circuit, else worth knowing."""
+    """A pump that does not run: bad if no other runs in its circuit, else worth knowing.  Physics."""
     for loop in case.loops:
         pumps = loop.of(CirculationPump, SeaWaterPump)
         stopped = [pump.tag for pump in pumps if not _is_running(pump)]

@@ -89,7 +89,7 @@ class _BranchLook:
         ]
 
     def is_tight(self) -> bool:
-        """Return whether the branch takes more at design flow than the middle one of its loop, or is alone."""
+        """Return whether the branch takes far more at design flow than the loop's middle one, or is alone."""
         region, own = self.case.branch_at_design[self.unit.tag]
         needs = [need for number, need in self.case.branch_at_design.values() if number == region]
         return len(needs) == 1 or own > _TIGHT * median(needs)

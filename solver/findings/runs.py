@@ -36,16 +36,6 @@ class _Off(NamedTuple):
         return float(f"{self.value / self.limit:.2e}")
 
 
-def _moving(case: Case, sea: bool) -> Iterator[tuple[Run, float, float]]:
-    """Yield run, velocity and loss per metre of the runs of one side in which water moves."""
-    links = case.results.links
-    for number, run in enumerate(case.vessel.runs):
-        figures = links.get(run.tag)
-        if figures is None or not case.flow[run.tag] or case.is_sea_run(number) != sea:
-            continue
-        yield run, abs(figures.velocity_m_s or 0.0), figures.loss_Pa_m or 0.0
-
-
 def velocity_low(case: Case) -> Iterator[Verdict]:
     """Runs too slow to carry air along.
 
@@ -54,7 +44,7 @@ def velocity_low(case: Case) -> Iterator[Verdict]:
     """
     limit = case.vessel.limits.velocity_min_m_s
     slow = sorted(
-        (_Off(run, velocity, limit) for run, velocity, _ in _moving(case, False) if velocity < limit),
+        (_Off(run, velocity, limit) for run, velocity, _ in case.moving_runs if velocity < limit),
         key=lambda one: one.excess,
     )
     if slow:
@@ -77,7 +67,7 @@ def velocity_high(case: Case) -> Iterator[Verdict]:
     ``velocity_max_m_s``.
     """
     limit = case.vessel.limits.velocity_max_m_s
-    fast = [_Off(run, velocity, limit) for run, velocity, _ in _moving(case, False) if velocity > limit]
+    fast = [_Off(run, velocity, limit) for run, velocity, _ in case.moving_runs if velocity > limit]
     if fast:
         yield _too_fast(case, fast, "It can be heard in cabins, and wears bends.")
 
@@ -91,7 +81,7 @@ def sea_velocity_high(case: Case) -> Iterator[Verdict]:
     """
     limit = case.vessel.limits.sea_velocity_max_m_s
     fast = []
-    for run, velocity, _ in _moving(case, True):
+    for run, velocity, _ in case.moving_sea_runs:
         is_copper = pipe_series(run.series).material == "copper"
         most = min(limit, _COPPER_IN_SEA) if is_copper else limit
         if velocity > most:
@@ -122,7 +112,7 @@ def loss_per_metre_high(case: Case) -> Iterator[Verdict]:
     (Rishel, Durkin and Kincaid 2006); the limit is the vessel's ``loss_max_Pa_m``.
     """
     limit = case.vessel.limits.loss_max_Pa_m
-    steep = [_Off(run, loss, limit) for run, _, loss in _moving(case, False) if loss > limit]
+    steep = [_Off(run, loss, limit) for run, _, loss in case.moving_runs if loss > limit]
     if steep:
         steep.sort(key=lambda one: -one.excess)
         say = case.say.gradient

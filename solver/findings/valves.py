@@ -102,7 +102,10 @@ def constant_flow_above_range(case: Case) -> Iterator[Verdict]:
 
 
 def constant_flow_in_series(case: Case) -> Iterator[Verdict]:
-    """Two constant-flow valves one behind the other: the smaller rules, the other only takes pressure."""
+    """Two constant-flow valves one behind the other: the smaller rules, the other only takes pressure.
+
+    Physics; what each of them takes is then undetermined within its range.
+    """
     told: set[str] = set()
     for valve in case.of(ConstantFlowValve):
         if valve.tag in told:

@@ -91,19 +91,46 @@ class Joints:
     @cached_property
     def circuits(self) -> NDArray[np.int32]:
         """The number of the connected circuit that each point lies in."""
-        return self._labels(*self._ends)
+        return connected(self.point_count, *self._ends)
 
     def regions(self, cut: Iterable[int]) -> NDArray[np.int32]:
         """Return, for each point, the number of the connected region it lies in with links cut out."""
         start, end = self._ends
         kept = np.ones(len(start), dtype=bool)
         kept[list(cut)] = False
-        return self._labels(start[kept], end[kept])
+        return connected(self.point_count, start[kept], end[kept])
 
-    def _labels(self, start: NDArray[np.int32], end: NDArray[np.int32]) -> NDArray[np.int32]:
-        size = (self.point_count, self.point_count)
-        graph = coo_array((np.ones(len(start)), (start, end)), shape=size)
-        return np.asarray(connected_components(graph, directed=False)[1], dtype=np.int32)
+
+def connected(count: int, start: NDArray[np.int32], end: NDArray[np.int32]) -> NDArray[np.int32]:
+    """Return the number of the connected region of each of ``count`` points, joined start to end."""
+    # For few links the sparse matrix costs more to build than the search.
+    if len(start) < 1000:
+        return _connected_by_hand(count, start.tolist(), end.tolist())
+    graph = coo_array((np.ones(len(start)), (start, end)), shape=(count, count))
+    return np.asarray(connected_components(graph, directed=False)[1], dtype=np.int32)
+
+
+def _connected_by_hand(count: int, starts: list[int], ends: list[int]) -> NDArray[np.int32]:
+    leader = list(range(count))
+    for start, end in zip(starts, ends, strict=True):
+        while leader[start] != start:
+            leader[start] = start = leader[leader[start]]
+        while leader[end] != end:
+            leader[end] = end = leader[leader[end]]
+        # The lower number leads, so that every leader comes before those it leads.
+        if start < end:
+            leader[end] = start
+        else:
+            leader[start] = end
+    number: list[int] = []
+    regions = 0
+    for point, first in enumerate(leader):
+        if first == point:
+            number.append(regions)
+            regions += 1
+        else:
+            number.append(number[first])
+    return np.array(number, dtype=np.int32)
 
 
 def _points(vessel: Vessel) -> tuple[dict[tuple[str, str], int], int]:
