@@ -57,9 +57,9 @@ _UNITS = (
 )
 _SUPPLY_RISER, _RETURN_RISER = 640.0, 680.0
 _TOP = Row(y=80.0, deck=_MAIN, main_height_m=2.1, rule=_RULE)
-_LOW = Row(y=350.0, deck=_LOWER, main_height_m=2.0, rule=_RULE)
+_LOW = Row(y=370.0, deck=_LOWER, main_height_m=2.0, rule=_RULE)
 #: The line of pump and strainer, and that of the sea-water pump.
-_PUMP_LINE, _SEA_LINE = 600.0, 700.0
+_PUMP_LINE, _SEA_LINE = _LOW.near_main + 120.0, _LOW.near_main + 220.0
 
 
 def motor_yacht_18m() -> Vessel:

@@ -47,8 +47,8 @@ _SEA = Pipe("cu_ni_90_10", "57x1.5", "sea", "engine room", None)
 _SEA_BRANCH = _SEA._replace(size="44.5x1.5")
 
 _TOP = Row(y=80.0, deck=_UPPER, main_height_m=2.1, rule=_RULE)
-_MIDDLE = Row(y=350.0, deck=_MAIN, main_height_m=2.1, rule=_RULE)
-_LOW = Row(y=620.0, deck=_LOWER, main_height_m=2.1, rule=_RULE)
+_MIDDLE = Row(y=370.0, deck=_MAIN, main_height_m=2.1, rule=_RULE)
+_LOW = Row(y=660.0, deck=_LOWER, main_height_m=2.1, rule=_RULE)
 #: Risers from the plant to the main deck, and from there to the upper deck.
 _SUPPLY_RISER, _RETURN_RISER = 800.0, 840.0
 _UPPER_SUPPLY, _UPPER_RETURN = 690.0, 730.0

@@ -43,10 +43,10 @@ def _row(y: float, deck: str, **fields: Any) -> Row:
 
 
 _SUN_ROW = _row(80.0, _SUN)
-_BRIDGE_ROW = _row(350.0, _BRIDGE)
-_PORT_ROW, _STARBOARD_ROW = _row(690.0, _MAIN), _row(1110.0, _MAIN, turned=True)
-_GUEST_ROW = _row(1260.0, _LOWER, valves=3, main_step=80.0)
-_CREW_ROW = _row(1260.0, _LOWER)
+_BRIDGE_ROW = _row(370.0, _BRIDGE)
+_PORT_ROW, _STARBOARD_ROW = _row(700.0, _MAIN), _row(1120.0, _MAIN, turned=True)
+_GUEST_ROW = _row(1300.0, _LOWER, valves=3, main_step=80.0)
+_CREW_ROW = _row(1300.0, _LOWER)
 
 
 def _room(number: int, cabin: str, capacity_kW: float, x: float, half: float, **fields: Any) -> Unit:
@@ -59,29 +59,29 @@ _SUN_UNITS = (
     _room(2, "Gym", 4.0, 840, 150, main_m=5.0, constant_flow=True),
 )
 _BRIDGE_UNITS = (
-    _room(3, "Sky lounge aft", 6.5, 820, 150, main_m=4.0, valve_size=20, turns=2.5),
-    _room(4, "Sky lounge forward", 6.5, 1220, 150, main_m=5.0, valve_size=20, turns=2.5),
-    _room(5, "Captain's cabin", 3.0, 1620, 150, main_m=5.0, turns=2.4),
-    _room(6, "Wheelhouse", 6.0, 2020, 150, main_m=5.0, valve_size=20, turns=2.4),
+    _room(3, "Sky lounge aft", 6.5, 840, 150, main_m=4.0, valve_size=20, turns=2.5),
+    _room(4, "Sky lounge forward", 6.5, 1260, 150, main_m=5.0, valve_size=20, turns=2.5),
+    _room(5, "Captain's cabin", 3.0, 1680, 150, main_m=5.0, turns=2.4),
+    _room(6, "Wheelhouse", 6.0, 2100, 150, main_m=5.0, valve_size=20, turns=2.4),
 )
 _PORT_UNITS = (
-    _room(7, "Saloon, port", 6.5, 900, 170, main_m=4.0, valve_size=20, turns=2.2),
-    _room(8, "Dining room", 5.0, 1290, 170, main_m=6.0, valve_size=20, turns=1.9),
-    _room(9, "Owner's study", 3.5, 1680, 170, main_m=5.0, turns=2.4),
-    _room(10, "Owner's cabin", 6.0, 2070, 170, main_m=5.0, valve_size=20, turns=2.1),
+    _room(7, "Saloon, port", 6.5, 920, 170, main_m=4.0, valve_size=20, turns=2.2),
+    _room(8, "Dining room", 5.0, 1340, 170, main_m=6.0, valve_size=20, turns=1.9),
+    _room(9, "Owner's study", 3.5, 1760, 170, main_m=5.0, turns=2.4),
+    _room(10, "Owner's cabin", 6.0, 2180, 170, main_m=5.0, valve_size=20, turns=2.1),
 )
 _STARBOARD_UNITS = (
-    _room(11, "Saloon, starboard", 6.5, 900, 170, main_m=4.0, valve_size=20, turns=2.2),
-    _room(12, "Galley", 6.5, 1290, 170, main_m=6.0, valve_size=20, turns=2.2),
-    _room(13, "Lobby", 3.0, 1680, 170, main_m=5.0, turns=2.2),
-    _room(14, "Owner's dressing room", 3.0, 2070, 170, main_m=5.0, turns=2.2),
+    _room(11, "Saloon, starboard", 6.5, 920, 170, main_m=4.0, valve_size=20, turns=2.2),
+    _room(12, "Galley", 6.5, 1340, 170, main_m=6.0, valve_size=20, turns=2.2),
+    _room(13, "Lobby", 3.0, 1760, 170, main_m=5.0, turns=2.2),
+    _room(14, "Dressing room", 3.0, 2180, 170, main_m=5.0, turns=2.2),
 )
 _GUEST_UNITS = tuple(
     _room(
         15 + index,
         f"Guest cabin {index + 1}",
         3.2,
-        740.0 + 280.0 * index,
+        740.0 + 300.0 * index,
         125,
         main_m=3.5,
         two_way_kvs=1.6,
@@ -90,13 +90,22 @@ _GUEST_UNITS = tuple(
     for index, turns in enumerate((2.4, 2.4, 2.5, 2.6))
 )
 _CREW_UNITS = (
-    _room(19, "Crew mess", 3.0, 1960, 105, main_m=4.0, branch_m=5.0, turns=2.2),
-    _room(20, "Crew cabin 1", 1.8, 2190, 105, main_m=0.0, branch_m=7.0, turns=1.6),
-    _room(21, "Crew cabin 2", 1.8, 2420, 105, main_m=0.0, branch_m=9.0, turns=1.7),
-    _room(22, "Crew cabin 3", 1.8, 2650, 105, main_m=0.0, branch_m=11.0, turns=1.7),
+    _room(19, "Crew mess", 3.0, 2040, 110, room_left=75, room_right=145, main_m=4.0, branch_m=5.0, turns=2.2),
+    _room(
+        20, "Crew cabin 1", 1.8, 2280, 110, room_left=75, room_right=145, main_m=0.0, branch_m=7.0, turns=1.6
+    ),
+    _room(
+        21, "Crew cabin 2", 1.8, 2520, 110, room_left=75, room_right=145, main_m=0.0, branch_m=9.0, turns=1.7
+    ),
+    _room(
+        22, "Crew cabin 3", 1.8, 2760, 110, room_left=75, room_right=145, main_m=0.0, branch_m=11.0, turns=1.7
+    ),
 )
 _CREW_MANIFOLDS = Manifolds(
-    supply_at=(1840.0, 1520.0), return_at=(1800.0, 1640.0), supply_level=1420.0, return_level=1550.0
+    supply_at=(1910.0, _GUEST_ROW.near_main + 100.0),
+    return_at=(1870.0, _GUEST_ROW.near_main + 220.0),
+    supply_level=_GUEST_ROW.near_main,
+    return_level=_GUEST_ROW.near_main + 130.0,
 )
 
 
@@ -161,7 +170,7 @@ def _lower_deck(plan: Plan, supply: str, back: str) -> None:
     onward, home = direct_mains(
         plan, _GUEST_ROW, _GUEST_UNITS, [plan.facing(supply, "right")], [plan.facing(back, "right")], crew
     )
-    x = 1730.0
+    x = 1800.0
     plan.level(_LOWER, _GUEST_ROW.main_height_m)
     above, below = plan.tee(x, _GUEST_ROW.near_main, "down"), plan.tee(x, _GUEST_ROW.far_main, "up")
     middle = (_GUEST_ROW.near_main + _GUEST_ROW.far_main) / 2
@@ -184,7 +193,7 @@ def _upper_decks(plan: Plan, supply: str, back: str) -> None:
     """The risers, and from them the ring, the reverse-return deck and the sun deck."""
     main, bridge, sun = (*_PORT_UNITS, *_STARBOARD_UNITS), _BRIDGE_UNITS, _SUN_UNITS
     home = _BRIDGE_ROW.far_main + 40.0
-    ring_supply, ring_return = 880.0, 920.0
+    ring_supply, ring_return = _RING.supply_feed, _RING.return_feed
     plan.level(_MAIN, 2.2)
     supply_main = plan.tee(SUPPLY_RISER, ring_supply, "right")
     back_main = plan.tee(RETURN_RISER, ring_return, "right")
@@ -206,7 +215,7 @@ def _upper_decks(plan: Plan, supply: str, back: str) -> None:
         _BRIDGE_UNITS,
         plan.facing(supply_bridge, "right"),
         plan.facing(back_bridge, "right"),
-        turn_x=2120.0,
+        turn_x=2200.0,
         home_m=19.0,
     )
     left = [plan.facing(supply_sun, "left")], [plan.facing(back_sun, "left")]
@@ -229,10 +238,10 @@ _RING = Ring(
     lower=_STARBOARD_ROW,
     upper_units=_PORT_UNITS,
     lower_units=_STARBOARD_UNITS,
-    supply_ends=(700.0, 2180.0),
-    return_ends=(660.0, 2220.0),
-    supply_feed=880.0,
-    return_feed=920.0,
+    supply_ends=(700.0, 2290.0),
+    return_ends=(660.0, 2330.0),
+    supply_feed=890.0,
+    return_feed=930.0,
     size="42.4x2.0",
     closing_m=3.0,
 )

@@ -46,7 +46,7 @@ _SEA_CHILLER = _SEA._replace(size="44.5x1.5")
 #: From the first chiller's outlet to the next one's; the headers beside the chillers.
 _CHILLER_STEP = 150.0
 _CHILLER_IN, _CHILLER_OUT = 330.0, 380.0
-_PUMP_STEP = 80.0
+_PUMP_STEP = 100.0
 _PUMP_OUT, _PUMP_IN = 640.0, 1010.0
 _SEA_IN, _OVERBOARD = -60.0, -110.0
 _SEA_PUMP_OUT, _SEA_PUMP_IN = 1090.0, 1460.0
@@ -55,7 +55,7 @@ _SEA_PUMP_OUT, _SEA_PUMP_IN = 1090.0, 1460.0
 def plant(plan: Plan, row: Row) -> tuple[str, str]:
     """Put down the fresh-water plant below the mains of ``row``; return the tees of the risers."""
     supply = row.near_main
-    common, pumps = supply + 170.0, supply + 240.0
+    common, pumps = supply + 190.0, supply + 290.0
     outlets, inlet = _chillers(plan, supply - 40.0)
     header = _pumps(plan, pumps)
     plan.level(_LOWER, row.main_height_m)
@@ -199,7 +199,7 @@ def sea_side(plan: Plan, row: Row) -> None:
         parts += [f"IV-S{number}2"]
         stops: list[Stop] = [plan.facing(suction, enter), *parts, plan.facing(discharge, leave)]
         plan.string(_SEA_PUMP, stops, 2.5, elbows=1)
-    _condensers(plan, row.near_main - 40.0, discharge, first + 240.0)
+    _condensers(plan, row.near_main - 40.0, discharge, first + 340.0)
 
 
 def _condensers(plan: Plan, first_out: float, discharge: str, line: float) -> None:

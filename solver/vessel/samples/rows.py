@@ -27,7 +27,7 @@ _FIRST_VALVE, _VALVE_STEP = 60.0, 30.0
 #: From the lowest valve to the upper main, and between the mains.
 _TO_MAIN, MAIN_STEP = 40.0, 40.0
 #: From an air handler's centre to its port columns, and to its room's walls.
-COLUMN, _ROOM_HALF, _ROOM_TOP, _ROOM_END = 20.0, 95.0, 60.0, 20.0
+COLUMN, _ROOM_LEFT, _ROOM_RIGHT, _ROOM_TOP, _ROOM_END = 20.0, 85.0, 115.0, 80.0, 20.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,8 +50,8 @@ class Unit:
     turns: float = 2.0
     two_way_kvs: float | None = None
     constant_flow: bool = False
-    room_left: float = _ROOM_HALF
-    room_right: float = _ROOM_HALF
+    room_left: float = _ROOM_LEFT
+    room_right: float = _ROOM_RIGHT
     branch_size: str = ""
     main_size: str = ""
     return_size: str = ""

@@ -212,7 +212,7 @@ def _plant(
 ) -> tuple[dict[float, tuple[End, float]], dict[float, tuple[End, float]]]:
     """Put headers and chillers down; return the joints of supply and return header by place."""
     rows = len(zones[0].corridors)
-    y = zones[0].corridors[-1].y + CORRIDOR_STEP - 120.0
+    y = zones[0].corridors[-1].y + CORRIDOR_STEP - 130.0
     flow = total / units
     places, taken = [], [0] * len(zones)
     for index in range(units):
@@ -271,9 +271,9 @@ def _put_zone(
     number = zone.corridors[0].number
     top = zone.corridors[0]
     plan.level(top.deck, 2.4)
-    for tag, x, y, end in (
-        (f"AV-{number}S", zone.x, top.y - 40.0, supply),
-        (f"AV-{number}R", zone.x + RISER_STEP, top.y - 40.0, back),
+    for tag, service, x, y, end in (
+        (f"AV-{number}S", "supply", zone.x + 20.0, top.y - 60.0, supply),
+        (f"AV-{number}R", "return", zone.x + RISER_STEP + 20.0, top.y - 30.0, back),
     ):
-        plan.put(AirVent, tag, x, y, "up")
-        plan.string(_SMALL, [end, End(tag, "inlet")], 0.3)
+        plan.put(AirVent, tag, x, y)
+        plan.string(_SMALL._replace(service=service), [end, End(tag, "inlet")], 0.3)

@@ -22,12 +22,14 @@ FOAM = Insulation(thickness_mm=25.0)
 #: Between cabins on the same side, and from the supply main to the air handlers of each side.
 PITCH = 180.0
 MAIN_STEP = 40.0
-_TO_HANDLER, _ROOM_NEAR, _ROOM_FAR, _ROOM_HALF = 90.0, 30.0, 150.0, 85.0
+_TO_HANDLER, _ROOM_NEAR, _ROOM_FAR = 110.0, 50.0, 170.0
+#: From an air handler to its room's walls: more on the left where its pipes come from above.
+_PORT_ROOM, _STARBOARD_ROOM = (85.0, 85.0), (105.0, 65.0)
 _COLUMN = 20.0
 #: From the supply riser to the first cabin, and beyond the last one to the next zone.
 _FIRST_CABIN, _BEYOND = 240.0, 130.0
 #: From the top of a corridor to its supply main, and from corridor to corridor.
-TOP_TO_MAIN, CORRIDOR_STEP = 150.0, 370.0
+TOP_TO_MAIN, CORRIDOR_STEP = 170.0, 410.0
 RISER_STEP = 40.0
 
 BRANCH_M = 2.5
@@ -134,7 +136,8 @@ def _put_cabin(
     out = 1.0 if starboard else -1.0
     walls = sorted((main + out * _ROOM_NEAR, main + out * _ROOM_FAR))
     tag, handler = f"C-{cabin.number}", f"AH-{cabin.number}"
-    plan.room(tag, cabin.name, x - _ROOM_HALF, walls[0], x + _ROOM_HALF, walls[1])
+    left, right = _STARBOARD_ROOM if starboard else _PORT_ROOM
+    plan.room(tag, cabin.name, x - left, walls[0], x + right, walls[1])
     fields = air_handler(cabin.capacity_kW, COIL_DROP_KPA)
     turn = 2 if starboard else 0
     plan.put(

@@ -156,6 +156,10 @@ def test_balanced_yachts_give_every_air_handler_its_flow(make):
         assert 0.95 < handler.share_of_design < 1.05
 
 
+def test_nothing_is_to_be_said_about_18m():
+    assert solve(motor_yacht_18m()).findings == ()
+
+
 def test_27m_starves_its_far_guest_cabin():
     results = solve(motor_yacht_27m())
     shares = {tag: handler.share_of_design for tag, handler in results.air_handlers.items()}
