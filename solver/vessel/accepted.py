@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from difflib import get_close_matches
 from functools import cache
 from typing import Any, NamedTuple
@@ -70,8 +70,18 @@ def shown_text(text: str) -> str:
 def one_of(names: Sequence[str], given: object = None) -> str:
     """Return ``one of a, b, c``, with the nearest name in front where one is near what was given."""
     listed = "one of " + ", ".join(name or '""' for name in names)
-    near = get_close_matches(given, names, n=1) if isinstance(given, str) else []
-    return f"{near[0]}? {listed}" if near else listed
+    near = nearest(given, names) if isinstance(given, str) else ""
+    return f"{near}? {listed}" if near else listed
+
+
+def nearest(given: str, names: Iterable[str]) -> str:
+    """Return the name most like what was given, empty if none is much like it."""
+    names = list(names)
+    found = get_close_matches(given, names, n=1)
+    if not found and len(given) > 2:
+        # "speed" for "speed_percent" is too short to count as close.
+        found = [name for name in names if name.startswith(given)]
+    return found[0] if found else ""
 
 
 def number_problem(value: float) -> str:

@@ -120,9 +120,8 @@ def _new_value(part: Part, change: Change) -> object:
     if isinstance(change.value, str):
         raise EditError(f"{quantity} of {change.tag}: found {shown(change.value)}; accepted: a number", tags)
     if change.how != "set" and old is None:
-        raise EditError(
-            f"{quantity} of {change.tag} is not given, so nothing can be {change.how}d to it", tags
-        )
+        what = "scale" if change.how == "scale" else "add to"
+        raise EditError(f"{quantity} of {change.tag} is not given, so there is nothing to {what}", tags)
     return change.applied_to(0.0 if old is None else old)
 
 

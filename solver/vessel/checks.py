@@ -15,7 +15,7 @@ from typing import Any
 from solver.errors import PartError
 from solver.parts.fittings import FITTING_KINDS
 from solver.parts.pipe_sizes import SERIES, pipe_series, pipe_size
-from solver.vessel.accepted import Path, Problem, one_of, shown
+from solver.vessel.accepted import Path, Problem, nearest, one_of, shown, shown_text
 from solver.vessel.components import (
     AirHandler,
     AnyComponent,
@@ -67,8 +67,8 @@ def port_problem(end: End, components: dict[str, AnyComponent]) -> Problem | Non
 
 def _near(tag: str, tags: Iterable[str]) -> str:
     # A ship has thousands of tags; the nearest is enough.
-    found = one_of(list(tags), tag)
-    return found.split("? ")[0] + "?" if "? " in found else "the tag of a component"
+    found = nearest(tag, tags)
+    return f"{shown_text(found)}?" if found else "the tag of a part"
 
 
 def name_problems(vessel: Vessel) -> Iterator[Problem]:
@@ -137,7 +137,8 @@ def cabin_problems(air_handler: AirHandler, cabins: set[str]) -> Iterator[Proble
 
 
 def _run_problems(vessel: Vessel) -> Iterator[Problem]:
-    components = vessel.component_by_tag
+    # Of several with one tag, which is refused already, the first counts.
+    components = {component.tag: component for component in reversed(vessel.components)}
     taken: dict[End, str] = {}
     for index, run in enumerate(vessel.runs):
         path = ("runs", index)

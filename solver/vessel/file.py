@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 import stat
+from typing import Any
 
 import msgspec
 
@@ -56,7 +57,44 @@ def parse_vessel(data: bytes, path: str) -> Vessel:
     FileError
         As ``read_vessel``.
     """
-    values = json_text.tree(data, path)
+    return _vessel(json_text.tree(data, path), path)
+
+
+def write_vessel(vessel: Vessel, path: str | os.PathLike[str]) -> None:
+    """Save a vessel: the file is the old version or the new one, whole, whatever happens.
+
+    The version before is kept beside it with ``.previous`` behind its name.
+
+    Raises
+    ------
+    FileError
+        The vessel would not read back as it is (one built in code with a value that is not
+        accepted), or the file cannot be written.  The file on the disk is as it was.
+    """
+    name = os.fspath(path)
+    values = msgspec.to_builtins(vessel)
+    json_text.refuse_strange_values(values, name)
+    _vessel(values, name)
+    save(json_text.text(values), name)
+
+
+def format_vessel(vessel: Vessel) -> bytes:
+    """Return the content of a vessel's file: the same bytes for equal vessels.
+
+    Raises
+    ------
+    FileError
+        The vessel has a number that is not finite or text that is not whole.
+    """
+    values = msgspec.to_builtins(vessel)
+    json_text.refuse_strange_values(values, "vessel")
+    return json_text.text(values)
+
+
+_VESSEL_TYPE = msgspec.inspect.type_info(Vessel)
+
+
+def _vessel(values: Any, path: str) -> Vessel:
     if not isinstance(values, dict):
         raise FileError(path, "whole file", "not an object", shown(values), _OBJECT)
     values = migrated(values, path)
@@ -72,38 +110,11 @@ def parse_vessel(data: bytes, path: str) -> Vessel:
     return vessel
 
 
-def write_vessel(vessel: Vessel, path: str | os.PathLike[str]) -> None:
-    """Save a vessel: the file is the old version or the new one, whole, whatever happens.
-
-    The version before is kept beside it with ``.previous`` behind its name.
-
-    Raises
-    ------
-    FileError
-        The vessel would not read back as it is (one built in code with a value that is not
-        accepted), or the file cannot be written.  The file on the disk is as it was.
-    """
-    name = os.fspath(path)
-    data = format_vessel(vessel)
-    parse_vessel(data, name)
-    save(data, name)
-
-
-def format_vessel(vessel: Vessel) -> bytes:
-    """Return the content of a vessel's file: the same bytes for equal vessels.
-
-    Raises
-    ------
-    FileError
-        The vessel has a number that is not finite or text that is not whole.
-    """
-    return json_text.text(msgspec.to_builtins(vessel))
-
-
-_VESSEL_TYPE = msgspec.inspect.type_info(Vessel)
-
-
 def _content(path: str) -> bytes:
+    if "\0" in path:
+        raise FileError(
+            path, "file name", "the name has a zero byte in it", "", "a name that the system allows"
+        )
     try:
         # A pipe or a device would be read without end.
         status = os.stat(path)
@@ -127,5 +138,3 @@ def _content(path: str) -> bytes:
     except OSError as error:
         reason = f"the file cannot be read: {error.strerror or error}"
         raise FileError(path, "file name", reason, "", "a vessel file that can be read") from error
-    except ValueError as error:  # a zero byte in the name
-        raise FileError(path, "file name", str(error), "", "a name that the system allows") from error

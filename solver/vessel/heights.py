@@ -38,7 +38,7 @@ class HeightConflict(Struct, frozen=True):
 
 
 class Heights(Struct, frozen=True):
-    """Height above the waterline [m] by component tag; all ports of a component are at one height.
+    """Height above the waterline [m] by component tag, in file order; all its ports are at one height.
 
     ``assumed`` are the components that no chain of known heights and rises reaches: some run on the
     way counts as level, or nothing in their part of the vessel has a height.
@@ -75,6 +75,7 @@ def heights(vessel: Vessel) -> Heights:
             found[tag] = 0.0
             assumed.add(tag)
             _spread([tag], neighbours, found, assumed)
+    found = {tag: found[tag] for tag in neighbours}
     return Heights(found, frozenset(assumed), _conflicts(vessel, found))
 
 

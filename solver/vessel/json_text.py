@@ -9,7 +9,7 @@ changed line.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, NoReturn
 
 import msgspec
@@ -49,6 +49,9 @@ class _Doubled(dict[str, Any]):
     key = ""
 
 
+_CONTAINERS = frozenset((list, dict, tuple, _Doubled))
+
+
 def tree(data: bytes, path: str) -> Any:
     """Return the values that a file's JSON text stands for.
 
@@ -72,9 +75,7 @@ def tree(data: bytes, path: str) -> Any:
         _refuse_json(error, path)
     except RecursionError:
         _refuse_depth(path)
-    problems = _problems(values, path)
-    if problems:
-        raise file_error(path, values, problems)
+    refuse_strange_values(values, path)
     return values
 
 
@@ -127,20 +128,16 @@ def _refuse_depth(path: str) -> NoReturn:
     raise FileError(path, "whole file", "lists and objects nest too deeply", "", f"at most {_DEEPEST} deep")
 
 
-def _problems(values: Any, path: str) -> list[Problem]:
-    """Look at every key, number and text, whatever the format."""
+def refuse_strange_values(values: Any, path: str) -> None:
+    """Raise ``FileError`` for keys, numbers and texts that no format of the file has."""
     problems: list[Problem] = []
     waiting: list[tuple[Path, Any]] = [((), values)]
     while waiting:
         place, value = waiting.pop()
         if isinstance(value, dict):
-            if isinstance(value, _Doubled):
-                key = value.key
-                problems.append(
-                    Problem((*place, key), "the key is given twice", shown(value[key]), "each key once")
-                )
+            problems += _key_problems(place, value)
             items: Any = value.items()
-        elif isinstance(value, list):
+        elif isinstance(value, list | tuple):
             items = enumerate(value)
         else:
             items = ((None, value),)
@@ -154,11 +151,23 @@ def _problems(values: Any, path: str) -> list[Problem]:
                 if not -LARGEST_NUMBER <= item <= LARGEST_NUMBER:
                     problem = number_problem(item)
                     problems.append(Problem(_under(place, key), problem, shown(item), _SANE_NUMBER))
-            elif kind is list or kind is dict or kind is _Doubled:
+            elif kind in _CONTAINERS:
                 if len(place) >= _DEEPEST:
                     _refuse_depth(path)
                 waiting.append((_under(place, key), item))
-    return problems
+    if problems:
+        raise file_error(path, values, problems)
+
+
+def _key_problems(place: Path, value: dict[str, Any]) -> Iterator[Problem]:
+    if isinstance(value, _Doubled):
+        key = value.key
+        yield Problem((*place, key), "the key is given twice", shown(value[key]), "each key once")
+    if not all(map(str.isprintable, value)):
+        for key in value:
+            if not key.isprintable():
+                problem = "the key has a character that cannot be printed"
+                yield Problem((*place, key), problem, shown(key), _PLAIN_TEXT)
 
 
 def _under(place: Path, key: str | int | None) -> Path:

@@ -75,7 +75,7 @@ def _table(title: str, kind: type[msgspec.Struct], keys: tuple[str, ...], about:
     lines += ["| key | accepted | if left out | meaning |", "|---|---|---|---|"]
     defaults = {field.name: field for field in msgspec.structs.fields(kind)}
     for key in keys:
-        left_out = "refused" if key == "format" else _default(defaults[key])
+        left_out = "*refused*" if key == "format" else _default(defaults[key])
         lines.append(f"| `{key}` | {_accepted(fields_of(kind)[key])} | {left_out} | {meaning(kind, key)} |")
     return "\n".join([*lines, ""])
 
@@ -96,7 +96,7 @@ def _accepted(kind: inspect.Type) -> str:
 
 def _default(field: msgspec.structs.FieldInfo) -> str:
     if field.required:
-        return "refused"
+        return "*refused*"
     value = field.default_factory() if field.default is msgspec.NODEFAULT else field.default
     if isinstance(value, msgspec.Struct):
         return "its defaults"

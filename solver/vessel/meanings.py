@@ -9,7 +9,7 @@ from __future__ import annotations
 import msgspec
 
 #: Key -> meaning; where one key means two things, ``Struct.key`` comes first.
-_MEANINGS: dict[str, str] = {
+MEANINGS: dict[str, str] = {
     # The vessel
     "format": "Number of the file format.",
     "Vessel.name": "Name of the vessel.",
@@ -181,5 +181,5 @@ def meaning(kind: type[msgspec.Struct], key: str) -> str:
     >>> meaning(Strainer, "clogging_percent")
     'Blocked share of its mesh [%].'
     """
-    own = _MEANINGS.get(f"{kind.__name__}.{key}")
-    return own if own is not None else _MEANINGS[key]
+    own = MEANINGS.get(f"{kind.__name__}.{key}")
+    return own if own is not None else MEANINGS[key]

@@ -8,14 +8,13 @@ vessel before.  Every function takes one look at each part at most.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from difflib import get_close_matches
 from functools import cache
 from typing import Any, Literal, NamedTuple, TypeAlias, TypeVar
 
 import msgspec
 
 from solver.errors import EditError
-from solver.vessel.accepted import Problem, fields_of, one_of, plain, refusals, shown
+from solver.vessel.accepted import Problem, fields_of, nearest, one_of, plain, refusals, shown
 from solver.vessel.components import AnyComponent
 from solver.vessel.run import Run
 from solver.vessel.vessel import Cabin, Vessel
@@ -54,8 +53,8 @@ def find(vessel: Vessel, tags: Iterable[str]) -> dict[str, Found]:
                 missing.discard(part.tag)
     if missing:
         tag = next(tag for tag in wanted if tag in missing)
-        near = get_close_matches(tag, all_tags(vessel), n=1)
-        ask = f"; {near[0]}?" if near else ""
+        near = nearest(tag, all_tags(vessel))
+        ask = f"; {near}?" if near else ""
         raise EditError(f"no part has the tag {shown(tag)}{ask}", (tag,))
     return {tag: found[tag] for tag in wanted}
 

@@ -50,12 +50,14 @@ def save(data: bytes, path: str) -> None:
         If the folder is missing or may not be written, the path is a folder or something else than
         a file, the file is marked read-only, or the disk is full.  The file is as it was.
     """
+    if "\0" in path:
+        raise FileError(
+            path, "file name", "the name has a zero byte in it", "", "a name that the system allows"
+        )
     try:
         _save(data, os.path.realpath(path))
     except OSError as error:
         raise _refusal(error, path) from error
-    except ValueError as error:  # a zero byte in the name
-        raise FileError(path, "file name", str(error), "", "a name that the system allows") from error
 
 
 def _save(data: bytes, path: str) -> None:

@@ -53,7 +53,7 @@ def _described(name: str, entry: dict[str, Any]) -> dict[str, Any]:
 
 def _bounded(entry: Any) -> Any:
     """Copy a schema with the bounds that every number of the file has."""
-    if isinstance(entry, list):
+    if isinstance(entry, list | tuple):
         return [_bounded(item) for item in entry]
     if not isinstance(entry, dict):
         return entry

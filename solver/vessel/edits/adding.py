@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Sequence
 from typing import Any
 
 import msgspec
@@ -208,21 +208,21 @@ def _components_at(runs: Iterable[Run], vessel: Vessel) -> dict[str, AnyComponen
     return {component.tag: component for component in vessel.components if component.tag in wanted}
 
 
-def refuse_taken_ports(vessel: Vessel, runs: Iterable[Run]) -> None:
+def refuse_taken_ports(vessel: Vessel, runs: Sequence[Run]) -> None:
     """Raise ``EditError`` if one of the vessel's ``runs`` shares a port with another run."""
     wanted = {end for run in runs for end in (run.start, run.end)}
     if not wanted:
         return
     tags = {end.tag for end in wanted}
+    own = {run.tag for run in runs}
     taken: dict[End, str] = {}
     for run in vessel.runs:
         for end in (run.start, run.end):
             if end[0] in tags and end in wanted:
                 if end in taken:
+                    other = run.tag if taken[end] in own and run.tag not in own else taken[end]
                     port = f"port {end.port} of {end.tag}"
-                    raise EditError(
-                        f"{port} has run {taken[end]}; a port takes one run", (end.tag, taken[end])
-                    )
+                    raise EditError(f"{port} has run {other}; a port takes one run", (end.tag, other))
                 taken[end] = run.tag
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
+from solver.vessel.parts import Part
 from solver.vessel.vessel import Vessel
 
 #: Kind -> what its tags begin with.  Common practice; PI, TI and FI as instruments are lettered.
@@ -71,7 +72,8 @@ def free_tag(vessel: Vessel, kind: str) -> str:
     prefix = PREFIXES[kind]
     start = len(prefix)
     highest = "0"
-    for parts in (vessel.components, vessel.runs, vessel.cabins):
+    lists: tuple[tuple[Part, ...], ...] = (vessel.components, vessel.runs, vessel.cabins)
+    for parts in lists:
         numbers = [tag[start:] for part in reversed(parts) if (tag := part.tag).startswith(prefix)]
         for number in numbers:
             # Of as many digits the higher text is the higher number.

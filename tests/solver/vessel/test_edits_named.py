@@ -1,0 +1,193 @@
+# SPDX-License-Identifier: MIT
+"""Edits of decks, conditions, scenarios and the vessel's own fields."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from solver.change import Change
+from solver.errors import EditError
+from solver.vessel import edits
+from solver.vessel.checks import problems
+from solver.vessel.vessel import (
+    Conditions,
+    Deck,
+    Limits,
+    LoopLiquid,
+    Method,
+    Reading,
+    ReadingSet,
+    Scenario,
+    Underlay,
+    Vessel,
+)
+from tests.solver.vessel.boats import every_kind
+
+TERN = every_kind()
+
+
+def reason(edit: Callable[..., Vessel], *arguments: Any) -> str:
+    with pytest.raises(EditError) as caught:
+        edit(TERN, *arguments)
+    assert every_kind() == TERN
+    return str(caught.value)
+
+
+def test_decks_are_added_changed_and_removed() -> None:
+    new = edits.add_deck(TERN, Deck("Sun", 4))
+    assert new.decks[-1] == Deck("Sun", 4.0)
+    assert edits.set_deck(new, "Sun", Deck("Sun", 4.5)).decks[-1].height_m == 4.5
+    assert edits.remove_deck(new, "Sun") == TERN
+
+
+def test_what_is_on_a_deck_follows_its_name() -> None:
+    new = edits.set_deck(TERN, "Lower", Deck("Tank deck", -0.5))
+    assert new.component_by_tag["AH-1"].deck == "Tank deck"
+    assert new.underlays[0].deck == "Tank deck"
+    assert new.component_by_tag["P-1"] is TERN.component_by_tag["P-1"]
+    new = edits.set_deck(TERN, "Main", Deck("Upper", 1.9))
+    assert new.cabins[0].deck == "Upper"
+    assert not problems(new)
+
+
+def test_a_deck_in_use_stays() -> None:
+    assert reason(edits.remove_deck, "Lower") == "1 parts are on deck Lower (AH-1); move them first"
+    only_underlay = edits.set_field(TERN, ["AH-1"], "deck", "")
+    with pytest.raises(EditError, match="deck Lower has an underlay; remove it first"):
+        edits.remove_deck(only_underlay, "Lower")
+    crowded = edits.set_field(TERN, [part.tag for part in TERN.components[:6]], "deck", "Main")
+    with pytest.raises(
+        EditError, match=r"7 parts are on deck Main \(P-1, SP-1, CH-1 \.\.\.\); move them first"
+    ):
+        edits.remove_deck(crowded, "Main")
+
+
+def test_conditions_are_added_changed_and_removed() -> None:
+    new = edits.add_conditions(TERN, Conditions(name="Tropics", sea_temp_C=34))
+    assert new.conditions[-1].sea_temp_C == 34.0
+    assert edits.remove_conditions(new, "Tropics") == TERN
+    new = edits.set_conditions(TERN, "Winter", Conditions(name="North", mode="heating"))
+    assert (new.condition, new.current_conditions.name) == ("North", "North")
+    new = edits.set_conditions(TERN, "Summer", Conditions(name="South"))
+    assert new.condition == "Winter"
+
+
+def test_removed_conditions_are_no_longer_current() -> None:
+    new = edits.remove_conditions(TERN, "Winter")
+    assert (new.condition, new.current_conditions.name) == ("", "Summer")
+    assert not problems(new)
+    with pytest.raises(EditError, match="Summer are the only conditions"):
+        edits.remove_conditions(new, "Summer")
+
+
+def test_scenarios_are_added_changed_and_removed() -> None:
+    shut = Scenario("Shut", (Change("IV-1", "opening_percent", 0.0),))
+    new = edits.add_scenario(TERN, shut)
+    assert new.scenarios[-1] == shut
+    assert edits.set_scenario(new, "Shut", Scenario("Open")).scenarios[-1] == Scenario("Open")
+    assert edits.remove_scenario(new, "Shut") == TERN
+
+
+@pytest.mark.parametrize(
+    ("edit", "arguments", "why"),
+    [
+        (edits.add_deck, [Deck("Main")], 'the name "Main" is taken; each deck has its own'),
+        (edits.add_deck, [Deck("")], "a deck needs a name"),
+        (
+            edits.add_deck,
+            [Deck("Sun", float("nan"))],
+            'height_m of deck "Sun": not a finite number; found NaN',
+        ),
+        (edits.set_deck, ["Sun", Deck("Sun")], 'no deck is called "Sun"; accepted: one of Lower, Main'),
+        (edits.set_deck, ["Main", Deck("Lower")], 'the name "Lower" is taken'),
+        (edits.remove_deck, ["main"], 'no deck is called "main"; accepted: Main? one of Lower, Main'),
+        (edits.add_conditions, [Conditions(name="Summer")], 'the name "Summer" is taken'),
+        (
+            edits.add_conditions,
+            [Conditions(name="Hot", sea_temp_C=99.0)],
+            'sea_temp_C of conditions "Hot": out of range; found 99.0; accepted: a number from -2 to 40',
+        ),
+        (edits.set_conditions, ["Spring", Conditions(name="x")], 'no conditions is called "Spring"'),
+        (edits.remove_conditions, ["Spring"], 'no conditions is called "Spring"'),
+        (edits.add_scenario, [Scenario("Longer")], 'the name "Longer" is taken'),
+        (
+            edits.add_scenario,
+            [Scenario("x", (Change("P-99", "speed_percent", 1.0),))],
+            'scenarios[2].changes[0].tag of the vessel: no part has this tag; found "P-99"',
+        ),
+        (
+            edits.set_scenario,
+            ["Longer", Scenario("x", (Change("P-1", "speed", 1.0),))],
+            "scenarios[1].changes[0].quantity of the vessel: P-1 has no such quantity",
+        ),
+        (edits.remove_scenario, ["x"], 'no scenario is called "x"; accepted: one of Pump slow, Longer'),
+    ],
+)
+def test_names_and_values_that_are_not_accepted(edit: Any, arguments: list[Any], why: str) -> None:
+    assert reason(edit, *arguments).startswith(why)
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [
+        ("name", "Eider"),
+        ("notes", "a\nb"),
+        ("units", "si"),
+        ("loop_liquid", LoopLiquid("water")),
+        ("limits", Limits(velocity_max_m_s=2.0)),
+        ("method", Method(tees="constant")),
+        ("condition", ""),
+        ("parts_list", ""),
+        ("underlays", (Underlay(file="b.png", deck="Main"),)),
+        ("readings", (ReadingSet("2025-01-02", (Reading("P-1", "head_m", 9.0),)),)),
+        ("conditions", (Conditions(name="Winter"),)),
+        ("scenarios", ()),
+    ],
+)
+def test_a_field_of_the_vessel_is_set(field: str, value: Any) -> None:
+    new = edits.set_vessel_field(TERN, field, value)
+    assert getattr(new, field) == value
+    assert new.components is TERN.components
+    assert not problems(new)
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "why"),
+    [
+        ("nme", "x", 'the vessel has no field "nme"; accepted: name? one of name, notes'),
+        ("format", 2, "format of the vessel is not set as a whole: it is the program's"),
+        ("components", (), "components of the vessel is not set as a whole: use add, remove, set_field"),
+        ("decks", (), "decks of the vessel is not set as a whole: use add_deck, set_deck, remove_deck"),
+        ("units", "imperial", "units of the vessel: unknown choice"),
+        ("condition", "Spring", "condition of the vessel: no conditions have this name"),
+        ("conditions", (), "conditions of the vessel: too few in the list"),
+        ("conditions", (Conditions(name="Summer"),), "condition of the vessel: no conditions have this name"),
+        ("loop_liquid", {"kind": "brine"}, "loop_liquid.kind of the vessel: unknown choice"),
+        (
+            "limits",
+            {"velocity_max_m_s": 0},
+            "limits.velocity_max_m_s of the vessel: out of range; found 0; accepted: a number above 0",
+        ),
+        ("readings", (ReadingSet("2025-13-02"),), "readings[0].date of the vessel: no such day"),
+        (
+            "readings",
+            (ReadingSet("2025-01-02", (Reading("zzz", "head_m", 9.0),)),),
+            "readings[0].readings[0].tag of the vessel: no part has this tag",
+        ),
+        (
+            "scenarios",
+            (Scenario("a"), Scenario("a")),
+            "scenarios[1].name of the vessel: scenarios[0] has this name",
+        ),
+        (
+            "underlays",
+            (Underlay(file="b.png", deck="Sun"),),
+            "underlays[0].deck of the vessel: no deck has this name",
+        ),
+    ],
+)
+def test_a_field_of_the_vessel_that_is_not_accepted(field: str, value: Any, why: str) -> None:
+    assert reason(edits.set_vessel_field, field, value).startswith(why)
