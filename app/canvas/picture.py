@@ -1,0 +1,290 @@
+# SPDX-License-Identifier: MIT
+"""What is drawn of a vessel, kept up to date from value to value, painted with any painter.
+
+The scene paints it on the screen, the sheet on paper.  ``show_vessel`` takes the difference to the
+vessel shown before: a component or run is drawn anew only if its struct is another one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtGui import QPainter
+
+from app.canvas.cabin_item import CabinItem, paint_cabins
+from app.canvas.component_item import ComponentItem
+from app.canvas.component_layer import VALUES, paint_components
+from app.canvas.crossings import Crossings
+from app.canvas.detail import ARROWS
+from app.canvas.entries import Shown, entries_of, entry_of, run_boxes, symbol_boxes
+from app.canvas.label_layer import LabelLayer
+from app.canvas.routing import drawn_points, route
+from app.canvas.run_item import RunItem
+from app.canvas.run_layer import paint_arrows, paint_runs
+from app.canvas.services import services
+from app.canvas.tiles import Tiles, grown, touches, united
+from app.overlay.labels import LabelPainter
+from app.overlay.quantities import Overlay, overlay_of
+from app.overlay.series import runs_in_series
+from app.theme import Theme, theme
+from app.units import System
+from solver.results import Results
+from solver.vessel.components import Component
+from solver.vessel.footprint import Rect
+from solver.vessel.run import Run
+from solver.vessel.vessel import Vessel
+
+#: With more parts than this only the labels near the visible part are laid out.
+_ALL_LABELS = 1500
+#: Opacity of colours and arrows that are behind the drawing.
+_BEHIND_OPACITY = 0.4
+
+
+class Picture:
+    """The drawing of one vessel.
+
+    Attributes
+    ----------
+    vessel, results : Vessel, Results or None
+        What is shown.
+    behind : bool
+        The results belong to an earlier vessel.
+    theme : Theme
+    system : {"si", "us"}
+    overlay : Overlay or None
+        The quantity over the runs; None without one or without results.
+    overlay_name : str
+    runs, components, cabins, labels
+        The drawn parts.
+    """
+
+    def __init__(self) -> None:
+        self.vessel = Vessel(name="")
+        self.results: Results | None = None
+        self.behind = False
+        self.theme: Theme = theme("light")
+        self.system: System = "si"
+        self.overlay: Overlay | None = None
+        self.overlay_name = "none"
+        self.runs: Tiles[RunItem] = Tiles()
+        self.components: Tiles[ComponentItem] = Tiles()
+        self.cabins: dict[str, CabinItem] = {}
+        self.labels = LabelLayer()
+        self._marks: Mapping[str, str] = {}
+        self._crossings = Crossings()
+        self._carries: Mapping[str, str] = {}
+        self._series: Mapping[str, tuple[str, ...]] = {}
+        self._version = 0
+
+    def show_vessel(self, vessel: Vessel) -> list[Rect]:
+        """Show another vessel; return the areas to be painted anew."""
+        old, self.vessel = self.vessel, vessel
+        areas: list[Rect] = []
+        joined_anew = old.runs is not vessel.runs and _joints(old) != _joints(vessel)
+        moved, other_parts = self._renew_components(old, vessel, areas, joined_anew)
+        if other_parts or old.runs is not vessel.runs:
+            self._carries = services(vessel)
+        if other_parts or moved or old.runs is not vessel.runs:
+            self._renew_runs(vessel, areas, moved)
+        if joined_anew or other_parts:
+            self._series = runs_in_series(vessel)
+        if old.cabins is not vessel.cabins:
+            areas.extend(item.rect for item in self.cabins.values())
+            rooms = (CabinItem(cabin) for cabin in vessel.cabins if len(cabin.outline) >= 3)
+            self.cabins = {item.tag: item for item in rooms}
+            areas.extend(item.rect for item in self.cabins.values())
+        if areas:
+            self._version += 1
+        return areas
+
+    def show_results(self, results: Results | None, *, behind: bool = False) -> None:
+        """Show what a solve found."""
+        self.results, self.behind = results, behind
+        self._renew_overlay()
+
+    def set_overlay(self, name: str) -> None:
+        """Lay a quantity over the runs.
+
+        Raises
+        ------
+        FarcabinError
+            No overlay has that name.
+        """
+        overlay_of(name, self.vessel, None, self.system, dark=self.theme.dark)
+        self.overlay_name = name
+        self._renew_overlay()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in other colours."""
+        self.theme = theme
+        self._renew_overlay()
+
+    def set_units(self, system: System) -> None:
+        """Write figures in other units."""
+        self.system = system
+        self._renew_overlay()
+
+    def mark(self, marks: Mapping[str, str]) -> None:
+        """Mark parts with the severity of the worst finding about them."""
+        self._marks = dict(marks)
+
+    def bounds(self) -> Rect:
+        """Return the area that the drawing covers, labels aside."""
+        rects = [rect for rect in (self.runs.rect(), self.components.rect()) if rect is not None]
+        rects += [item.rect for item in self.cabins.values()]
+        return united(rects) if rects else Rect(0.0, 0.0, 0.0, 0.0)
+
+    def shown(self) -> Shown:
+        """Return what labels tell."""
+        return Shown(self.results, self.overlay, self.system, self.vessel.limits, self._marks)
+
+    def drawn_as(self) -> set[tuple[object, ...]]:
+        """Return all that the look of the parts depends on, for comparing two pictures."""
+        components = {item.drawn_as() for item in self.components.items.values()}
+        runs = {item.drawn_as() for item in self.runs.items.values()}
+        return components | runs | {item.drawn_as() for item in self.cabins.values()}
+
+    def paint_cabins(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        """Paint the rooms with their names."""
+        visible = (item for item in self.cabins.values() if touches(item.rect, exposed))
+        paint_cabins(painter, visible, scale, self.theme)
+
+    def paint_runs(self, painter: QPainter, exposed: Rect, scale: float, drift: float = 0.0) -> None:
+        """Paint runs and flow arrows; ``drift`` is how far an arrow at 1 m/s has gone [units]."""
+        painter.setOpacity(_BEHIND_OPACITY if self.behind and self.overlay is not None else 1.0)
+        paint_runs(self.runs, painter, exposed, scale, self.theme, self.overlay)
+        if self.results is not None and scale >= ARROWS:
+            painter.setOpacity(_BEHIND_OPACITY if self.behind else 1.0)
+            paint_arrows(
+                self.runs,
+                painter,
+                exposed,
+                scale,
+                self.theme,
+                self.results.links,
+                coloured=self.overlay is not None,
+                drift=drift,
+            )
+        painter.setOpacity(1.0)
+
+    def paint_components(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        """Paint the symbols."""
+        paint_components(self.components, painter, exposed, scale, self.theme, self.overlay)
+
+    def paint_labels(self, painter: QPainter, exposed: Rect, *, as_text: bool = False) -> None:
+        """Paint the labels where ``lay_out_labels`` has put them."""
+        self.labels.paint(painter, exposed, LabelPainter(self.theme, behind=self.behind, as_text=as_text))
+
+    def lay_out_labels(self, scale: float, visible: Rect) -> None:
+        """Find places for the labels at a zoom; of a large drawing for those near ``visible`` only."""
+        area = None
+        if len(self.components.items) + len(self.runs.items) > _ALL_LABELS:
+            area = grown(visible, max(visible.right - visible.left, visible.bottom - visible.top) / 2)
+        self.labels.lay_out(
+            entries_of(self.components, self.runs, self.shown(), scale, area),
+            symbol_boxes(self.components, scale, area),
+            run_boxes(self.runs, scale, area),
+            scale,
+            self._version,
+            keep=area is not None,
+        )
+
+    def rewrite_labels(self) -> None:
+        """Write the present figures on the labels where they are; quicker than laying them out."""
+        shown = self.shown()
+        items: dict[str, ComponentItem | RunItem] = {**self.components.items, **self.runs.items}
+        self.labels.rewrite(entry_of(items[tag], shown).label for tag in self.labels.shown() if tag in items)
+
+    def _renew_overlay(self) -> None:
+        self.overlay = overlay_of(
+            self.overlay_name,
+            self.vessel,
+            self.results,
+            self.system,
+            dark=self.theme.dark,
+            series=self._series,
+            sea={tag for tag, service in self._carries.items() if service == "sea"},
+        )
+        self.runs.forget()
+        self.components.forget(VALUES)
+
+    def _renew_components(
+        self, old: Vessel, vessel: Vessel, areas: list[Rect], joined_anew: bool
+    ) -> tuple[set[str], bool]:
+        """Draw changed components anew.
+
+        Returns the tags of those whose ports may have moved, and whether other parts are there than before.
+        """
+        moved: set[str] = set()
+        if old.components is vessel.components and not joined_anew:
+            return moved, False
+        items = self.components.items
+        gone = items.keys() - vessel.component_by_tag.keys()
+        for tag in gone:
+            areas.append(items[tag].rect)
+            self.components.drop(tag)
+        other_parts = bool(gone)
+        for component in vessel.components:
+            item = items.get(component.tag)
+            if item is not None and item.component is component and not joined_anew:
+                continue
+            open_ports = _open_ports(vessel, component) if item is None or joined_anew else item.open_ports
+            if item is not None and item.component is component and item.open_ports == open_ports:
+                continue
+            new = ComponentItem(component, open_ports)
+            if item is None or _place(item) != _place(new):
+                moved.add(component.tag)
+                other_parts = other_parts or item is None or item.kind != new.kind
+            areas.extend(one.rect for one in (item, new) if one is not None)
+            self.components.put(new)
+        return moved | gone, other_parts
+
+    def _renew_runs(self, vessel: Vessel, areas: list[Rect], moved: set[str]) -> None:
+        """Draw runs anew that changed or whose ends moved, and those that cross them."""
+        items, carries = self.runs.items, self._carries
+        gone = items.keys() - vessel.run_by_tag.keys()
+        changed = [run for run in vessel.runs if self._differs(run, carries[run.tag], moved)]
+        # Where all runs are new, all of them look for their crossings anyway.
+        some = len(changed) < len(vessel.runs)
+        crossing = {run.tag for run in changed}
+        for tag in (*gone, *crossing):
+            if tag in items:
+                crossing |= self._crossings.crossed_by(tag)
+                self._crossings.remove(tag)
+                areas.append(items[tag].rect)
+        for tag in gone:
+            self.runs.drop(tag)
+        for run in changed:
+            item = RunItem(run, drawn_points(vessel, run, route(vessel, run)), carries[run.tag])
+            self._crossings.add(run.tag, item.points)
+            self.runs.put(item)
+            areas.append(item.rect)
+        if some:
+            for run in changed:
+                crossing |= self._crossings.crossed_by(run.tag)
+        for tag in crossing & items.keys():
+            if items[tag].hop_over(self._crossings.hops(tag)):
+                self.runs.put(items[tag])
+                areas.append(items[tag].rect)
+
+    def _differs(self, run: Run, service: str, moved: set[str]) -> bool:
+        item = self.runs.items.get(run.tag)
+        return (
+            item is None
+            or item.run is not run
+            or item.service != service
+            or run.start.tag in moved
+            or run.end.tag in moved
+        )
+
+
+def _open_ports(vessel: Vessel, component: Component) -> tuple[str, ...]:
+    return tuple(port for port in component.ports if (component.tag, port) not in vessel.runs_at)
+
+
+def _joints(vessel: Vessel) -> list[tuple[object, ...]]:
+    return [(run.tag, run.start, run.end) for run in vessel.runs]
+
+
+def _place(item: ComponentItem) -> tuple[object, ...]:
+    return (item.component.at, item.component.turn, item.kind, item.component.ports)

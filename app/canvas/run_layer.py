@@ -1,0 +1,183 @@
+# SPDX-License-Identifier: MIT
+"""Paints the runs: by what they carry, or by value under an overlay; then the flow arrows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+
+from app.canvas.detail import Level, level_at
+from app.canvas.pens import LEAST_PX, pen
+from app.canvas.run_item import RunItem
+from app.canvas.tiles import Tile, Tiles
+from app.overlay.flow_arrows import arrow
+from app.overlay.quantities import Overlay
+from app.theme import Theme
+from solver.results import LinkFigures
+from solver.vessel.footprint import Rect
+
+#: How far the casing of a coloured run shows on each side, and strokes across it stand out [units].
+_CASING, _TICK = 0.9, 2.0
+#: Width of a coloured run at no flow and at the largest [units], in so many steps.  It goes with the square
+#: root of the flow, as the bore does at one velocity.
+_THIN, _THICK = 2.5, 6.0
+_FLOW_STEPS = 7
+#: Width of a run without a value while others have one [units].
+_PLAIN = 3.0
+_ARROW_EDGE = 1.0
+#: Names of what is made for tiles: from the lines, and from what flows in them.
+LINES, BANDS, ARROWS = "lines", "bands", "arrows"
+
+
+class _Look(NamedTuple):
+    """What runs painted together have in common; ``beyond``: outside limits, ``cased``: has a value."""
+
+    colour: str
+    width: float
+    dashed: bool
+    cased: bool = False
+    beyond: bool = False
+
+
+def paint_runs(
+    tiles: Tiles[RunItem],
+    painter: QPainter,
+    exposed: Rect,
+    scale: float,
+    theme: Theme,
+    overlay: Overlay | None,
+) -> None:
+    """Paint the lines of the runs that reach into ``exposed``: casings below all lines, marks above."""
+    level = level_at(scale)
+    visible = tiles.tiles_in(exposed, level)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    made = [_lines(tile, theme, overlay, whole=level is Level.WHOLE) for tile in visible]
+    groups = [group for one in made for group in one.items()]
+    if level is not Level.FAR:
+        for look, path in groups:
+            if look.cased:
+                painter.setPen(pen(theme.ink, look.width + 2 * _CASING, scale, "solid", LEAST_PX + 1.2))
+                painter.drawPath(path)
+    for look, path in groups:
+        painter.setPen(pen(look.colour, look.width, scale, "dashed" if look.dashed else "solid"))
+        painter.drawPath(path)
+    if level is not Level.FAR:
+        for look, path in groups:
+            if look.beyond:
+                painter.setPen(pen(theme.ink, look.width + 2 * _TICK, scale, "ticks"))
+                painter.drawPath(path)
+    if level is Level.WHOLE and overlay is not None:
+        for tile in visible:
+            for band, path in _bands(tile, theme, overlay).items():
+                painter.setPen(pen(band.colour, band.width, scale, "dashed" if band.dashed else "solid"))
+                painter.drawPath(path)
+
+
+def paint_arrows(
+    tiles: Tiles[RunItem],
+    painter: QPainter,
+    exposed: Rect,
+    scale: float,
+    theme: Theme,
+    links: Mapping[str, LinkFigures],
+    *,
+    coloured: bool,
+    drift: float = 0.0,
+) -> None:
+    """Paint the flow arrows of the runs that reach into ``exposed``; ``drift`` as ``arrow`` takes it."""
+    # On a coloured line an arrow needs an edge to stand out.
+    painter.setPen(QPen(QColor(theme.paper), _ARROW_EDGE) if coloured else Qt.PenStyle.NoPen)
+    for tile in tiles.tiles_in(exposed, level_at(scale)):
+        groups = tile.made.get(ARROWS) if drift == 0 else None
+        if groups is None:
+            groups = _arrows(tile, theme, links, coloured=coloured, drift=drift)
+            if drift == 0:
+                tile.made[ARROWS] = groups
+        for colour, path in groups.items():
+            painter.setBrush(QColor(colour))
+            painter.drawPath(path)
+
+
+def service_colour(theme: Theme, service: str) -> str:
+    """Return the colour that tells what a run carries."""
+    return theme.sea if service == "sea" else theme.fresh
+
+
+def _lines(
+    tile: Tile[RunItem], theme: Theme, overlay: Overlay | None, *, whole: bool
+) -> dict[_Look, QPainterPath]:
+    """Return the joined lines of a tile by look."""
+    made: dict[_Look, QPainterPath] | None = tile.made.get(LINES)
+    if made is None:
+        # Grouped by plain keys first: of thousands of runs only a few looks come out.
+        joined: dict[tuple[Any, ...], QPainterPath] = {}
+        for item in tile.items.values():
+            key = (item.service, item.width) if overlay is None else _key(item, overlay)
+            path = joined.get(key)
+            if path is None:
+                path = joined[key] = QPainterPath()
+            path.addPath(item.fine if whole else item.plain)
+        made = tile.made[LINES] = {}
+        for key, path in joined.items():
+            look = _look(key, theme, overlay)
+            if look in made:
+                made[look].addPath(path)
+            else:
+                made[look] = path
+    return made
+
+
+def _key(item: RunItem, overlay: Overlay) -> tuple[Any, ...]:
+    """Return what the look of a run depends on under an overlay."""
+    tag = item.tag
+    step = overlay.steps.get(tag)
+    if step is None:
+        return (item.service,)
+    return (step, round(_FLOW_STEPS * float(overlay.widths.get(tag, 0.0)) ** 0.5), tag in overlay.beyond)
+
+
+def _look(key: tuple[Any, ...], theme: Theme, overlay: Overlay | None) -> _Look:
+    """Return the look for a key of ``_lines``."""
+    if overlay is None:
+        service, width = key
+        return _Look(service_colour(theme, service), width, service == "return")
+    if len(key) == 1:
+        return _Look(theme.soft, _PLAIN, key[0] == "return")
+    step, flow_step, beyond = key
+    return _Look(overlay.scale.colours[step], _width(flow_step), False, True, beyond)
+
+
+def _bands(tile: Tile[RunItem], theme: Theme, overlay: Overlay) -> dict[_Look, QPainterPath]:
+    """Return the bands that tell what runs carry while colours tell their values."""
+    made: dict[_Look, QPainterPath] | None = tile.made.get(BANDS)
+    if made is None:
+        made = tile.made[BANDS] = {}
+        for item in tile.items.values():
+            own, dashed = service_colour(theme, item.service), item.service == "return"
+            key = _key(item, overlay)
+            look = _Look(own, _PLAIN if len(key) == 1 else _width(key[1]), dashed)
+            made.setdefault(look, QPainterPath()).addPath(item.bands)
+    return made
+
+
+def _width(flow_step: int) -> float:
+    return _THIN + (_THICK - _THIN) * flow_step / _FLOW_STEPS
+
+
+def _arrows(
+    tile: Tile[RunItem], theme: Theme, links: Mapping[str, LinkFigures], *, coloured: bool, drift: float
+) -> dict[str, QPainterPath]:
+    groups: dict[str, QPainterPath] = {}
+    for item in tile.items.values():
+        link = links.get(item.tag)
+        if link is None:
+            continue
+        found = arrow(item.longest_leg, link.flow_L_s, link.velocity_m_s, item.width, drift)
+        if found is not None:
+            colour = theme.ink if coloured else service_colour(theme, item.service)
+            path = groups.setdefault(colour, QPainterPath())
+            path.addPolygon(QPolygonF([QPointF(*corner) for corner in (*found, found[0])]))
+    return groups

@@ -1,0 +1,348 @@
+# SPDX-License-Identifier: MIT
+"""The scene: shows a vessel value and its results, and knows what is selected.
+
+It draws in a few layers, each one item, whatever the size of the vessel.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable, Mapping
+
+from PySide6.QtCore import QObject, QPointF, QRect, QRectF, QTimer, Signal
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
+
+from app.canvas import pointing
+from app.canvas.entries import entry_of, run_boxes, symbol_boxes
+from app.canvas.grid import paint_paper
+from app.canvas.label_layer import paint_labels
+from app.canvas.picture import Picture
+from app.canvas.selection import paint_selection
+from app.canvas.tiles import grown
+from app.canvas.title_block import Title, title_of
+from app.overlay.labels import Label, LabelPainter
+from app.overlay.legend import Legend
+from app.overlay.placing import Placed
+from app.theme import Theme
+from app.units import System
+from solver.results import Results
+from solver.vessel.fields import Point
+from solver.vessel.footprint import Rect
+from solver.vessel.vessel import Vessel
+
+#: Above this many changed areas the whole view is painted anew.
+_MANY = 40
+#: What reaches beyond a changed part: outline, ports, labels [px].
+_AROUND = 60.0
+#: Labels that took longer than this to lay out wait until the zoom stands still [s], for so long [ms].
+_QUICK_S, _STILL_MS = 0.008, 90
+#: Time between two steps of drifting arrows [ms], and their way at 1 m/s [units a second].
+_TICK_MS, _DRIFT = 50, 14.0
+_EVERYWHERE = QRectF(-1e7, -1e7, 2e7, 2e7)
+
+_Paint = Callable[[QPainter, Rect, float], None]
+
+
+class _Layer(QGraphicsItem):
+    """Paints one layer of the picture over the whole scene."""
+
+    def __init__(self, paint: _Paint, z: float) -> None:
+        super().__init__()
+        self._paint = paint
+        self.setZValue(z)
+        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
+        self.setAcceptedMouseButtons(self.acceptedMouseButtons() & ~self.acceptedMouseButtons())
+
+    def boundingRect(self) -> QRectF:
+        return _EVERYWHERE
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
+    ) -> None:
+        self._paint(painter, _rect(option.exposedRect), painter.worldTransform().m11())
+
+
+class VesselScene(QGraphicsScene):
+    """The drawing of a vessel.
+
+    Signals
+    -------
+    tags_selected(tuple)
+        The selection has changed.
+    tag_activated(str)
+        A part was double-clicked, or Enter pressed on it.
+    notes_changed()
+        Title block or legend say something else.
+    extent_changed()
+        The drawing covers another area.
+    """
+
+    tags_selected = Signal(tuple)
+    tag_activated = Signal(str)
+    notes_changed = Signal()
+    extent_changed = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.setItemIndexMethod(QGraphicsScene.ItemIndexMethod.NoIndex)
+        self.picture = Picture()
+        self._selected: dict[str, None] = {}
+        self._hovered = ""
+        self._reason, self._scenario = "", ""
+        self._scale, self._visible = 1.0, Rect(0.0, 0.0, 0.0, 0.0)
+        self._laying_took = 0.0
+        self._drift = 0.0
+        self._still = QTimer(self, singleShot=True, interval=_STILL_MS)
+        self._still.timeout.connect(self.lay_out_labels)
+        self._clock = QTimer(self, interval=_TICK_MS)
+        self._clock.timeout.connect(self._drift_on)
+        self._layers = [
+            _Layer(paint, z)
+            for z, paint in enumerate(
+                (
+                    self.picture.paint_cabins,
+                    self._paint_runs,
+                    self.picture.paint_components,
+                    self._paint_labels,
+                    self._paint_selection,
+                )
+            )
+        ]
+        for layer in self._layers:
+            self.addItem(layer)
+
+    # What is shown.
+
+    def show_vessel(self, vessel: Vessel) -> None:
+        """Show another vessel value; only what differs from the one before is drawn anew."""
+        before = self.picture.bounds()
+        areas = self.picture.show_vessel(vessel)
+        kept = {tag: None for tag in self._selected if self._knows(tag)}
+        if not self._knows(self._hovered):
+            self._hovered = ""
+        self._refresh(areas)
+        self.notes_changed.emit()
+        if self.picture.bounds() != before:
+            self.extent_changed.emit()
+        if kept != self._selected:
+            self._select(kept)
+
+    def show_results(self, results: Results | None, behind: bool = False) -> None:
+        """Show what a solve found; ``behind`` dims figures that belong to an earlier vessel."""
+        self.picture.show_results(results, behind=behind)
+        self._refresh(None)
+        self.notes_changed.emit()
+
+    def set_overlay(self, name: str) -> None:
+        """Lay a quantity over the runs: none, flow, share, velocity, loss or pressure.
+
+        Raises
+        ------
+        FarcabinError
+            No overlay has that name.
+        """
+        self.picture.set_overlay(name)
+        self._refresh(None)
+        self.notes_changed.emit()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in other colours."""
+        self.picture.set_theme(theme)
+        self._refresh(None)
+        self.notes_changed.emit()
+
+    def set_units(self, system: System) -> None:
+        """Write figures in SI or US customary units."""
+        self.picture.set_units(system)
+        self._refresh(None)
+        self.notes_changed.emit()
+
+    def set_reason(self, text: str) -> None:
+        """Say in the title block why the vessel is not solved; empty when it is."""
+        self._reason = text
+        self.notes_changed.emit()
+
+    def set_scenario(self, text: str) -> None:
+        """Name the scenario in the title block; empty for the vessel as drawn."""
+        self._scenario = text
+        self.notes_changed.emit()
+
+    def mark(self, marks: Mapping[str, str]) -> None:
+        """Mark parts with the severity (bad, warn, note) of the worst finding about them."""
+        self.picture.mark(marks)
+        self._refresh(None)
+
+    def set_motion(self, on: bool) -> None:
+        """Let the flow arrows drift, or stand still (print, reduced motion)."""
+        self._drift = 0.0
+        if on:
+            self._clock.start()
+        else:
+            self._clock.stop()
+            self._refresh(None)
+
+    def title(self) -> Title:
+        """Return what the title block says."""
+        picture = self.picture
+        return title_of(
+            picture.vessel,
+            picture.results,
+            picture.system,
+            behind=picture.behind,
+            reason=self._reason,
+            scenario=self._scenario,
+        )
+
+    def legend(self) -> Legend:
+        """Return the legend of what is shown."""
+        picture = self.picture
+        return Legend(picture.overlay, picture.theme, behind=picture.behind and picture.results is not None)
+
+    # Selection.
+
+    def selected_tags(self) -> tuple[str, ...]:
+        """Return the tags of the selected parts, in the order they were selected."""
+        return tuple(self._selected)
+
+    def select_tags(self, tags: Iterable[str]) -> None:
+        """Select parts by tag, in place of what was selected; unknown tags are left out."""
+        self._select({tag: None for tag in tags if self._knows(tag)})
+
+    def hover(self, tag: str) -> None:
+        """Show that the pointer is on a part; empty for none."""
+        if tag != self._hovered:
+            self._hovered = tag
+            self.update()
+
+    def tags_at(self, point: QPointF) -> tuple[str, ...]:
+        """Return the components and runs at a point of the scene, best first."""
+        return pointing.tags_at(self.picture, (point.x(), point.y()), self._scale)
+
+    def tags_in(self, area: QRectF) -> tuple[str, ...]:
+        """Return the components and runs that reach into an area of the scene."""
+        return pointing.tags_in(self.picture, _rect(area))
+
+    def place_of(self, tag: str) -> QRectF:
+        """Return the area of a component, run or cabin; an empty one if there is no such part."""
+        found = pointing.place_of(self.picture, tag)
+        return QRectF() if found is None else _qrect(found)
+
+    def neighbour(self, direction: Point) -> str | None:
+        """Return the part joined to the last selected one in a direction; None if there is none."""
+        if not self._selected:
+            return pointing.nearest(self.picture, _middle(self._visible))
+        return pointing.neighbour(self.picture, list(self._selected)[-1], direction)
+
+    def extent(self) -> QRectF:
+        """Return the area the drawing covers."""
+        return _qrect(self.picture.bounds())
+
+    # Labels.
+
+    def look_at(self, visible: QRectF, scale: float) -> None:
+        """Say what part of the scene is on the screen and how large; labels follow.
+
+        Where they take long to lay out they wait until the zoom stands still.
+        """
+        self._visible, self._scale = _rect(visible), scale
+        self._lay_out_soon()
+
+    def _lay_out_soon(self) -> None:
+        if self._laying_took <= _QUICK_S:
+            self.lay_out_labels()
+        else:
+            self._still.start()
+
+    def lay_out_labels(self) -> None:
+        """Find places for the labels now."""
+        started = time.perf_counter()
+        before = self.picture.labels.shown()
+        self.picture.lay_out_labels(self._scale, self._visible)
+        self._laying_took = time.perf_counter() - started
+        if self.picture.labels.shown() != before:
+            self._layers[3].update()
+
+    # Painting.
+
+    def drawBackground(self, painter: QPainter, rect: QRectF | QRect) -> None:
+        """Paint the paper and its grid."""
+        paint_paper(painter, QRectF(rect), painter.worldTransform().m11(), self.picture.theme)
+
+    def _paint_runs(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        self.picture.paint_runs(painter, exposed, scale, self._drift)
+
+    def _paint_labels(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        self.picture.paint_labels(painter, grown(exposed, 1 / scale))
+
+    def _paint_selection(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        del exposed
+        picture, hovered = self.picture, self._hovered
+        selected = [tag for tag in self._selected if tag != hovered]
+        for tags, hover in ((selected, False), ([hovered] if hovered else [], hovered not in self._selected)):
+            paint_selection(
+                painter,
+                [picture.components.items[tag] for tag in tags if tag in picture.components.items],
+                [picture.runs.items[tag] for tag in tags if tag in picture.runs.items],
+                scale,
+                picture.theme,
+                hover=hover,
+            )
+        pointed = [tag for tag in dict.fromkeys((hovered, *list(self._selected)[-1:])) if tag]
+        extra = [self._extra_label(tag, scale) for tag in pointed if self._wants_extra(tag)]
+        paint_labels(painter, extra, scale, LabelPainter(picture.theme, behind=picture.behind, opaque=True))
+
+    def _wants_extra(self, tag: str) -> bool:
+        return tag in self.picture.runs.items or not self.picture.labels.has(tag)
+
+    def _extra_label(self, tag: str, scale: float) -> tuple[Label, Placed]:
+        """Return the label of what is pointed at: it shows at every zoom, a run's in full."""
+        picture = self.picture
+        item = picture.runs.items.get(tag) or picture.components.items[tag]
+        entry = entry_of(item, picture.shown(), in_full=True)
+        near = grown(entry.anchor, 240 / scale)
+        return picture.labels.extra(
+            entry, symbol_boxes(picture.components, scale, near), run_boxes(picture.runs, scale, near), scale
+        )
+
+    def _drift_on(self) -> None:
+        picture = self.picture
+        if (
+            picture.results is not None
+            and not picture.behind
+            and any(view.isVisible() for view in self.views())
+        ):
+            self._drift += _DRIFT * _TICK_MS / 1000
+            self._layers[1].update()
+
+    def _refresh(self, areas: list[Rect] | None) -> None:
+        """Paint some areas anew, or all of it."""
+        if areas is None or len(areas) > _MANY:
+            self.update()
+        else:
+            for area in areas:
+                self.update(_qrect(grown(area, _AROUND / self._scale)))
+        if areas is None or areas:
+            self.picture.rewrite_labels()
+            self._lay_out_soon()
+
+    def _select(self, tags: dict[str, None]) -> None:
+        if list(tags) != list(self._selected):
+            self._selected = tags
+            self.update()
+            self.tags_selected.emit(tuple(tags))
+
+    def _knows(self, tag: str) -> bool:
+        return tag in self.picture.components.items or tag in self.picture.runs.items
+
+
+def _rect(rect: QRectF) -> Rect:
+    return Rect(rect.left(), rect.top(), rect.right(), rect.bottom())
+
+
+def _qrect(rect: Rect) -> QRectF:
+    return QRectF(rect.left, rect.top, rect.right - rect.left, rect.bottom - rect.top)
+
+
+def _middle(rect: Rect) -> Point:
+    return ((rect.left + rect.right) / 2, (rect.top + rect.bottom) / 2)

@@ -1,0 +1,212 @@
+# SPDX-License-Identifier: MIT
+"""The quantities an overlay can show: value by tag, range, limits, colours."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import NamedTuple
+
+from app.overlay.colour_scale import ColourScale, Kind, Limits
+from app.overlay.series import runs_in_series, shares_along
+from app.units import System, number, show, to_document, to_shown, unit
+from solver.errors import FarcabinError
+from solver.results import LinkFigures, Results
+from solver.vessel.vessel import Vessel
+
+
+class Quantity(NamedTuple):
+    """One quantity: what it is called, its quantity of ``app.units``, its kind of map, how it is read."""
+
+    title: str
+    quantity: str
+    kind: Kind
+    read: Callable[[LinkFigures], float | None]
+
+
+def _mean_pressure(figures: LinkFigures) -> float | None:
+    if figures.start_kPa is None or figures.end_kPa is None:
+        return None
+    return (figures.start_kPa + figures.end_kPa) / 2
+
+
+QUANTITIES: dict[str, Quantity] = {
+    "flow": Quantity("Flow", "flow", "one_sided", lambda link: abs(link.flow_L_s)),
+    "share": Quantity("Share of design flow", "fraction", "deviation", lambda link: None),
+    "velocity": Quantity("Velocity", "velocity", "one_sided", lambda link: _size(link.velocity_m_s)),
+    "loss": Quantity("Loss per metre", "loss_per_length", "one_sided", lambda link: _size(link.loss_Pa_m)),
+    "pressure": Quantity("Pressure", "pressure", "one_sided", _mean_pressure),
+}
+#: Names that ``overlay_of`` takes; "none" leaves the drawing as it is.
+NAMES = ("none", *QUANTITIES)
+
+#: The share of design flow is coloured from half to one and a half.
+_SHARE_RANGE = (0.5, 1.5)
+
+
+@dataclass(frozen=True, eq=False)
+class Overlay:
+    """One quantity over the whole drawing.
+
+    Attributes
+    ----------
+    name, title : str
+        As in ``NAMES``; what the legend calls it.
+    quantity : str
+        Its quantity of ``app.units``.
+    values : mapping
+        Tag of a run (and of an air handler, for the share of design flow) -> value in the document's unit.
+    scale : ColourScale
+    limits, sea_limits : Limits
+        For the loop, and for sea-water runs.
+    widths : mapping
+        Tag of a run -> share of the largest flow, 0 to 1.
+    beyond : frozenset
+        Tags of the parts whose values are outside their limits.
+    system : {"si", "us"}
+    """
+
+    name: str
+    title: str
+    quantity: str
+    values: Mapping[str, float]
+    scale: ColourScale
+    limits: Limits
+    sea_limits: Limits
+    system: System
+    widths: Mapping[str, float] = field(default_factory=dict)
+    beyond: frozenset[str] = frozenset()
+
+    @cached_property
+    def steps(self) -> Mapping[str, int]:
+        """Tag -> which of the scale's colours."""
+        return dict(zip(self.values, self.scale.steps(self.values.values()), strict=True))
+
+    def colour(self, tag: str) -> str | None:
+        """Return the colour of a part, None where it has no value."""
+        step = self.steps.get(tag)
+        return None if step is None else self.scale.colours[step]
+
+    def text(self, tag: str) -> str:
+        """Return a part's value with its unit, empty where it has none."""
+        value = self.values.get(tag)
+        return "" if value is None else show(value, self.quantity, self.system)
+
+    def figure(self, value: float) -> str:
+        """Return a value as the legend writes it, without its unit."""
+        return number(value, self.quantity, self.system)
+
+    @property
+    def unit(self) -> str:
+        """The unit the legend names."""
+        return unit(self.quantity, self.system)
+
+
+def overlay_of(
+    name: str,
+    vessel: Vessel,
+    results: Results | None,
+    system: System,
+    *,
+    dark: bool,
+    series: Mapping[str, tuple[str, ...]] | None = None,
+    sea: Collection[str] = (),
+) -> Overlay | None:
+    """Return an overlay over a solved vessel; None for "none" and while there are no results.
+
+    Parameters
+    ----------
+    name : str
+        One of ``NAMES``.
+    vessel : Vessel
+    results : Results or None
+    system : {"si", "us"}
+    dark : bool
+        For dark paper.
+    series : mapping, optional
+        What ``runs_in_series`` gives for this vessel, if it is known already.
+    sea : collection of str
+        Tags of the sea-water runs, which have their own limits.
+
+    Raises
+    ------
+    FarcabinError
+        No overlay has that name.
+    """
+    if name not in NAMES:
+        raise FarcabinError(f"no overlay {name!r}; accepted: {', '.join(NAMES)}")
+    if name == "none" or results is None:
+        return None
+    quantity = QUANTITIES[name]
+    links = {run.tag: results.links[run.tag] for run in vessel.runs if run.tag in results.links}
+    if name == "share":
+        values = shares_along(runs_in_series(vessel) if series is None else series, results)
+    else:
+        read = {tag: quantity.read(link) for tag, link in links.items()}
+        values = {tag: value for tag, value in read.items() if value is not None and math.isfinite(value)}
+    limits, sea_limits = _limits(name, vessel)
+    low, high = _range(name, values, limits, quantity.quantity, system)
+    largest = max((abs(link.flow_L_s) for link in links.values()), default=0.0)
+    return Overlay(
+        name=name,
+        title=quantity.title,
+        quantity=quantity.quantity,
+        values=values,
+        scale=ColourScale(quantity.kind, low, high, dark=dark),
+        limits=limits,
+        sea_limits=sea_limits,
+        system=system,
+        widths={tag: abs(link.flow_L_s) / largest for tag, link in links.items()} if largest else {},
+        beyond=frozenset(
+            tag
+            for tag, value in values.items()
+            if (sea_limits if tag in sea else limits).place(value) != "within"
+        ),
+    )
+
+
+def _size(value: float | None) -> float | None:
+    return None if value is None else abs(value)
+
+
+def _limits(name: str, vessel: Vessel) -> tuple[Limits, Limits]:
+    given = vessel.limits
+    if name == "velocity":
+        return Limits(high=given.velocity_max_m_s), Limits(high=given.sea_velocity_max_m_s)
+    if name == "loss":
+        return Limits(high=given.loss_max_Pa_m), Limits()
+    if name == "pressure":
+        return Limits(low=given.static_min_kPa), Limits()
+    if name == "share":
+        limits = Limits(given.share_min_percent / 100, given.share_max_percent / 100)
+        return limits, limits
+    return Limits(), Limits()
+
+
+def _range(
+    name: str, values: Mapping[str, float], limits: Limits, quantity: str, system: System
+) -> tuple[float, float]:
+    """Return the ends of the map, at round figures of the unit shown."""
+    if name == "share":
+        return _SHARE_RANGE
+    top = max(values.values(), default=0.0)
+    bottom = min(values.values(), default=0.0) if name == "pressure" else 0.0
+    if limits.high is not None:
+        top = max(top, limits.high)
+    shown_top, shown_bottom = to_shown(top, quantity, system), to_shown(bottom, quantity, system)
+    step = _round_step((shown_top - shown_bottom) / 4)
+    high = math.ceil(shown_top / step - 1e-9) * step
+    low = math.floor(shown_bottom / step + 1e-9) * step
+    return to_document(low, quantity, system), to_document(high, quantity, system)
+
+
+def _round_step(wanted: float) -> float:
+    """Return the smallest of 1, 2, 2.5, 5 times a power of ten that is not below ``wanted``."""
+    if wanted <= 0 or not math.isfinite(wanted):
+        return 1.0
+    power = 10.0 ** math.floor(math.log10(wanted))
+    return next(
+        factor * power for factor in (1.0, 2.0, 2.5, 5.0, 10.0) if factor * power >= wanted * (1 - 1e-9)
+    )
