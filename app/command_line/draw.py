@@ -52,6 +52,8 @@ def run(arguments: argparse.Namespace) -> int:
     output = Path(arguments.output)
     if output.suffix.lower() not in _KINDS:
         raise UsageError(f"--output {output}: pictures ending in {', '.join(_KINDS)} can be written")
+    if not output.parent.is_dir():
+        raise UsageError(f"--output {output}: there is no folder {output.parent}")
     size = _size(arguments.size)
     vessel = vessel_of(arguments)
     changes = changes_of(vessel, arguments)

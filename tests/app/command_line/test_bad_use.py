@@ -31,6 +31,7 @@ _ROOT = Path(__file__).resolve().parents[3]
         (["solve", "BOAT", "--change", "P-99.speed_percent=80"], "--change P-99.speed_percent=80: "),
         (["solve", "BOAT", "--scenario", "none such"], "no scenario none such"),
         (["draw", "BOAT", "-o", "picture.jpg"], "pictures ending in .png, .svg, .pdf can be written"),
+        (["draw", "BOAT", "-o", "nowhere/a.png"], "there is no folder nowhere"),
         (["draw", "BOAT", "-o", "a.png", "--size", "big"], "width and height in pixels are expected"),
         (["draw", "BOAT", "-o", "a.png", "--size", "100000x10"], "each 200 to 20000"),
         (["draw", "BOAT", "-o", "a.png", "--overlay", "taste"], "invalid choice: 'taste'"),
