@@ -8,7 +8,6 @@ findings speak of.  Factors from the definitions of inch, US gallon, pound and s
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import floor, log10
 from typing import Literal, NamedTuple
 
 
@@ -108,10 +107,14 @@ def counted(count: int, one: str, many: str) -> str:
 
 
 def _figure(value: float, decimals: int) -> str:
-    """Return three significant digits, no more than ``decimals``, though two of a small number."""
-    size = abs(value)
-    if size < 0.5 * 10 ** -(decimals + 2):
+    """Return three significant digits within ``decimals``; a small value has one decimal more."""
+    if abs(value) < 0.5 * 10.0 ** -(decimals + 1):
         return "0"
-    magnitude = floor(log10(float(f"{size:.2e}")))
-    wanted = min(decimals, max(0, 2 - magnitude))
-    return f"{value:.{max(wanted, min(1 - magnitude, decimals + 2))}f}"
+    wanted = min(decimals, max(0, 2 - _magnitude(value, 3)))
+    least = min(decimals + 1, max(0, 1 - _magnitude(value, 2)))
+    return f"{value:.{max(wanted, least)}f}"
+
+
+def _magnitude(value: float, significant: int) -> int:
+    """Return the power of ten of a value's first digit, once rounded to so many digits."""
+    return int(f"{value:.{significant - 1}e}".partition("e")[2])

@@ -36,6 +36,12 @@ SERIES = "copper_en1057_continental"
 KV_TABLE = tuple(KvPoint(float(turns), kv) for turns, kv in enumerate((0.05, 0.5, 1.2, 2.2, 3.5)))
 CURVE = tuple(PumpPoint(flow, 10.0 - 6.0 * flow**2, npsh_required_m=2.0) for flow in (0.0, 0.4, 0.7, 1.0))
 SEA_CURVE = tuple(PumpPoint(flow, 7.0 - 2.0 * flow**2, npsh_required_m=2.0) for flow in (0.0, 0.5, 1.0, 1.4))
+#: The runs of each air handler's own branch in the sound vessel.
+BRANCH_RUNS = {
+    "AH-1": ("R-19", "R-20", "R-21", "R-22"),
+    "AH-2": ("R-23", "R-24", "R-25", "R-26"),
+    "AH-3": ("R-31", "R-27", "R-28", "R-29", "R-30"),
+}
 
 
 @dataclass
