@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from solver.vessel.vessel import Vessel
 
 
-class LinkFigures(Struct, frozen=True):
+class LinkFigures(Struct, frozen=True, gc=False):
     """One link: a run, or the way through a component.
 
     ``loss_kPa`` is lost to friction from start to end in the direction of positive flow, without
@@ -56,7 +56,7 @@ class PumpFigures(Struct, frozen=True):
     npsh_required_m: float | None
 
 
-class AirHandlerFigures(Struct, frozen=True):
+class AirHandlerFigures(Struct, frozen=True, gc=False):
     """An air handler's flow against its design flow."""
 
     tag: str
@@ -66,7 +66,7 @@ class AirHandlerFigures(Struct, frozen=True):
     drop_kPa: float
 
 
-class CircuitStep(Struct, frozen=True):
+class CircuitStep(Struct, frozen=True, gc=False):
     """One part along a circuit: pressure and total pressure where water leaves it."""
 
     tag: str

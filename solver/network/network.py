@@ -41,7 +41,7 @@ class Medium(NamedTuple):
     vapour_pressure: float = 1200.0
 
 
-class Node(NamedTuple):
+class Node(Struct, frozen=True, gc=False):
     """A point where links meet.
 
     ``pressure`` [Pa gauge] holds the node's pressure; None leaves it to the solve.  ``outflow``
@@ -54,7 +54,7 @@ class Node(NamedTuple):
     outflow: float = 0.0
 
 
-class Passive(Struct, frozen=True, kw_only=True):
+class Passive(Struct, frozen=True, kw_only=True, gc=False):
     """A link that only takes pressure: pipe, fittings, valve, coil or several of them in one.
 
     loss = factor * (friction + (k + k_reynolds/Re) * velocity head
@@ -100,7 +100,7 @@ class PumpLink(Struct, frozen=True, kw_only=True):
     medium: int = 0
 
 
-class OneWay(Struct, frozen=True, kw_only=True):
+class OneWay(Struct, frozen=True, kw_only=True, gc=False):
     """A check valve or differential bypass: no flow until the drop exceeds ``threshold`` [Pa].
 
     Open, the drop is threshold + band * flow/full flow until ``band`` [Pa] above the threshold,
@@ -116,7 +116,7 @@ class OneWay(Struct, frozen=True, kw_only=True):
     medium: int = 0
 
 
-class Limiter(Struct, frozen=True, kw_only=True):
+class Limiter(Struct, frozen=True, kw_only=True, gc=False):
     """A constant-flow cartridge: ``flow`` [kg/s] while its drop is from ``low`` to ``high`` [Pa]."""
 
     tag: str

@@ -21,6 +21,7 @@ class Component(
     forbid_unknown_fields=True,
     kw_only=True,
     omit_defaults=True,
+    gc=False,
     tag_field="kind",
 ):
     """What every component has.
@@ -66,7 +67,7 @@ class Pump(Component, frozen=True, kw_only=True):
     speed_percent: Annotated[float, Meta(ge=0, le=150)] = 100.0
     running: bool = True
     rated_rpm: Positive = 2900.0
-    motor_efficiency_percent: Annotated[float, Meta(gt=0, le=100)] = 80.0
+    motor_efficiency_percent: Annotated[float, Meta(ge=1, le=100)] = 80.0
 
 
 class CirculationPump(Pump, frozen=True, kw_only=True, tag="circulation_pump"):

@@ -1,5 +1,9 @@
 # SPDX-License-Identifier: MIT
-"""Runs: one pipe run between two ports."""
+"""Runs: one pipe run between two ports.
+
+Parts of a vessel hold no cycles, so the garbage collector need not walk them (``gc=False``): a ship has
+tens of thousands.
+"""
 
 from __future__ import annotations
 
@@ -32,7 +36,9 @@ class Insulation(Struct, frozen=True, forbid_unknown_fields=True):
     conductivity_W_mK: Positive = 0.038
 
 
-class Run(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+class Run(
+    Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True, gc=False
+):
     """One pipe run between two ports.  Positive flow goes from ``start`` to ``end``.
 
     ``rise_m`` is the height gained from start to end; None takes it from the heights of the parts

@@ -154,11 +154,11 @@ class Vessel(
     @cached_property
     def runs_at(self) -> dict[tuple[str, str], tuple[Run, ...]]:
         """(tag, port) -> the runs that end there, in file order."""
-        found: dict[tuple[str, str], list[Run]] = {}
+        found: dict[tuple[str, str], tuple[Run, ...]] = {}
         for run in self.runs:
-            found.setdefault(run.start, []).append(run)
-            found.setdefault(run.end, []).append(run)
-        return {port: tuple(runs) for port, runs in found.items()}
+            found[run.start] = (*found.get(run.start, ()), run)
+            found[run.end] = (*found.get(run.end, ()), run)
+        return found
 
     @cached_property
     def joints(self) -> Joints:
