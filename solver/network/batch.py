@@ -181,10 +181,12 @@ class _LoopForm:
 
     def solve(self, values: Mapping[tuple[str, str], Array], count: int) -> tuple[Array, NDArray[np.bool_]]:
         """Return flows and which rows settled in the states of the solved network."""
-        c = self._coefficients(values, count)
+        passive = self._passive_columns(values, count)
+        c = self._coefficients(values, passive, count)
+        tees = self.tees.with_bores_of(passive["bore"]) if "bore" in passive else self.tees
         states = self.solution.states
         flow = np.repeat(self.solution.flow[None, :], count, axis=0)
-        terms = self.tees.terms(flow) if self.tees.count else no_tee_terms(self.structure)
+        terms = tees.terms(flow) if tees.count else no_tee_terms(self.structure)
         settled = np.zeros(count, dtype=bool)
         scale = max(float(np.abs(self.solution.flow).max(initial=0.0)), 1e-3)
         upper = self.columns, self.rows
@@ -200,26 +202,35 @@ class _LoopForm:
             settled = np.abs(step).max(axis=1) <= TOLERANCE * scale
             if settled.all():
                 break
-            if self.tees.count:
-                terms = self.tees.terms(flow)
+            if tees.count:
+                terms = tees.terms(flow)
         return flow, settled & self._states_hold(flow, c, terms, states)
 
-    def _coefficients(self, values: Mapping[tuple[str, str], Array], count: int) -> Coefficients:
-        structure, index = self.structure, self.structure.index
+    def _passive_columns(self, values: Mapping[tuple[str, str], Array], count: int) -> dict[str, Array]:
+        """Return the quantities of passive links that vary, shape (variations, passive links)."""
+        structure = self.structure
         passive: dict[str, Array] = {}
+        for (tag, quantity), column in values.items():
+            place = structure.index[tag]
+            if place < structure.passive.stop:
+                if quantity not in passive:
+                    own = self.compiled.parameters.column(quantity)
+                    passive[quantity] = np.repeat(own[None, :], count, axis=0)
+                passive[quantity][:, place] = column
+        return passive
+
+    def _coefficients(
+        self, values: Mapping[tuple[str, str], Array], passive: dict[str, Array], count: int
+    ) -> Coefficients:
+        structure = self.structure
         pumps = {
             name: np.repeat(self.compiled.parameters.pump[None, :, place], count, axis=0)
             for place, name in enumerate(("speed", "head_factor"))
         }
         for (tag, quantity), column in values.items():
-            place = index[tag]
+            place = structure.index[tag]
             if structure.pumps.start <= place < structure.pumps.stop:
                 pumps[quantity][:, place - structure.pumps.start] = column
-            elif place < structure.passive.stop:
-                if quantity not in passive:
-                    own = self.compiled.parameters.column(quantity)
-                    passive[quantity] = np.repeat(own[None, :], count, axis=0)
-                passive[quantity][:, place] = column
         c = coefficients(self.compiled, passive)
         if structure.pumps.stop == structure.pumps.start:
             return c

@@ -77,6 +77,8 @@ class Structure:
         self.tees = TeePlaces(network.tees, self.index, self.passive.stop)
         #: Whether every part was found to have a held pressure; looked at once, before the first solve.
         self.referenced = False
+        #: Loop matrices by the links in use, kept by ``topology.loop_matrix``.
+        self.loop_matrices: dict[bytes, Array] = {}
         self._local = threading.local()
 
     @property

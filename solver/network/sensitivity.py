@@ -24,7 +24,7 @@ from solver.errors import PartError
 from solver.network.laws import coefficients, losses, no_tee_terms, passive_losses
 from solver.network.solution import Solution
 from solver.network.tees import TeeTable
-from solver.network.topology import reach
+from solver.network.topology import loop_matrix, reach
 
 Array = NDArray[np.float64]
 
@@ -96,6 +96,23 @@ class Sensitivities:
             if settled:
                 break
         return self._moved(adjoint)
+
+    @cached_property
+    def matrix(self) -> Array:
+        """d(flow of each link)/d(loss put on each link), all at once, shape (links, links) [kg/s/Pa].
+
+        In loop form: S = -M (M' R M)^-1 M', with M the loops' links and R the links' slopes, so that
+        the dense system has a row a loop.  For small networks; :meth:`by_loss` serves any size.
+        """
+        structure = self._structure
+        used = self._conductance > 0.0
+        slope = 1.0 / np.where(used, self._conductance, 1.0)
+        loops = loop_matrix(structure, used)
+        shared = (loops * slope) @ loops.T
+        moved = -loops.T @ np.linalg.solve(shared, loops)
+        if not self._tees.count or not self._tees.lagged:
+            return moved
+        return np.linalg.solve(np.eye(structure.links) - moved @ self._coupling.toarray(), moved)
 
     @cached_property
     def _coupling(self) -> sparse.csr_matrix:

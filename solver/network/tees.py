@@ -39,11 +39,7 @@ class TeeTable:
         self.link, self.present, self.sign = self.places.link, self.places.present, self.places.sign
         self.k_run = np.array([tee.k_run for tee in tees])
         self.k_branch = np.array([tee.k_branch for tee in tees])
-        bore = (
-            compiled.parameters.column("bore")[self.link] * self.present if self.count else np.zeros((0, 3))
-        )
-        self.bore = np.where(self.present, bore, bore.max(axis=1, keepdims=True, initial=0.0))
-        self.bores = tuple(self.bore.T.copy())
+        self._set_bores(compiled.parameters.column("bore"))
         first = (
             self.link[np.arange(self.count), self.present.argmax(axis=1)] if self.count else self.link[:, 0]
         )
@@ -51,6 +47,18 @@ class TeeTable:
         self.lagged = compiled.network.lagged_tees
         self._given = ~(np.isnan(self.k_run) & np.isnan(self.k_branch))
         self._any_given = bool(self._given.any())
+
+    def _set_bores(self, bore: Array) -> None:
+        """Take the legs' bores from those of the passive links, shape (..., passive links) [m]."""
+        own = bore[..., self.link] * self.present if self.count else np.zeros((0, 3))
+        self.bore = np.where(self.present, own, own.max(axis=-1, keepdims=True, initial=0.0))
+        self.bores = tuple(np.moveaxis(self.bore, -1, 0).copy())
+
+    def with_bores_of(self, bore: Array) -> TeeTable:
+        """Return the table for other bores of the passive links, shape (..., passive links) [m]."""
+        table = copy(self)
+        table._set_bores(bore)
+        return table
 
     def leg_losses(self, into: Array) -> tuple[Array, Array, Array]:
         """Return each leg's loss [Pa] along its own flow, for flows [kg/s] into the legs.

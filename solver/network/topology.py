@@ -162,6 +162,17 @@ def fundamental_loops(
     return Loops(matrix, chords, np.flatnonzero(in_tree), order, parent_node, parent_link)
 
 
+def loop_matrix(structure: Structure, used: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """Return the loops of the breadth-first tree over the links in ``used``, shape (loops, links).
+
+    Kept with the structure, since it is the same for all parameters.
+    """
+    key = used.tobytes()
+    if key not in structure.loop_matrices:
+        structure.loop_matrices[key] = fundamental_loops(structure, used).matrix.toarray()
+    return structure.loop_matrices[key]
+
+
 def _tree(
     count: int, start: Indices, end: Indices, links: Indices, weight: NDArray[np.float64] | None
 ) -> tuple[Indices, Indices, Indices]:
