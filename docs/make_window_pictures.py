@@ -40,6 +40,7 @@ def main(folder: Path) -> None:
             settings.set("theme", theme)
             for size, (width, height) in SIZES.items():
                 window.resize(width, height)
+                window.docks.arrange()
                 window.document.new()
                 application.processEvents()
                 window.grab().save(str(folder / f"empty_{theme}_{size}.png"))

@@ -16,6 +16,7 @@ from msgspec import inspect
 
 from app.panels.words import field_name
 from app.units import quantity_of
+from solver.vessel.fields import SMALLEST
 
 FieldKind = Literal[
     "number", "whole", "text", "long_text", "choice", "check", "points", "names", "part", "other"
@@ -137,13 +138,15 @@ def _field_from(key: str, kind: inspect.Type, default: object, optional: bool) -
         )
     if isinstance(kind, inspect.IntType | inspect.FloatType):
         whole = isinstance(kind, inspect.IntType)
+        # The least positive number stands for "above 0", which is how a person is told.
+        above_0 = kind.ge == SMALLEST or kind.gt == 0
         return Field(
             key,
             "whole" if whole else "number",
             quantity="count" if whole else quantity_of(key.rpartition(".")[2]),
-            low=kind.gt if kind.gt is not None else kind.ge,
+            low=0 if above_0 else kind.gt if kind.gt is not None else kind.ge,
             high=kind.lt if kind.lt is not None else kind.le,
-            low_open=kind.gt is not None,
+            low_open=above_0 or kind.gt is not None,
             high_open=kind.lt is not None,
             optional=optional,
             default=default,

@@ -111,7 +111,8 @@ def _pump(pump: PumpFigures, units: System) -> Figures:
     if pump.share_of_best_flow is not None:
         share = show(pump.share_of_best_flow, "fraction", units)
         best = show(pump.best_flow_L_s, "flow", units)
-        lines.append(Line(tr("Best-efficiency flow"), tr("{0}, duty at {1}").format(best, share)))
+        lines.append(Line(tr("Best-efficiency flow"), best))
+        lines.append(Line(tr("Duty, of that flow"), share))
     if pump.efficiency is not None:
         lines.append(Line(tr("Efficiency"), show(pump.efficiency, "fraction", units)))
     if pump.shaft_power_W is not None:
@@ -119,9 +120,8 @@ def _pump(pump: PumpFigures, units: System) -> Figures:
     if pump.power_W is not None:
         lines.append(Line(tr("Electrical power"), show(pump.power_W, "power", units)))
     if pump.npsh_available_m is not None:
-        available = show(pump.npsh_available_m, "head", units)
-        needed = show(pump.npsh_required_m, "head", units)
-        lines.append(Line(tr("NPSH available"), tr("{0}, needs {1}").format(available, needed)))
+        lines.append(Line(tr("NPSH available"), show(pump.npsh_available_m, "head", units)))
+        lines.append(Line(tr("NPSH needed"), show(pump.npsh_required_m, "head", units)))
     flow, head = show(pump.flow_L_s, "flow", units), show(pump.head_m, "head", units)
     return Figures(tr("{0} at {1}").format(flow, head), "", "", tuple(lines))
 
@@ -148,12 +148,8 @@ def _run(vessel: Vessel, link: LinkFigures, units: System) -> Figures:
         Line(tr("Loss per length"), show(_size(link.loss_Pa_m), "loss_per_length", units)),
         Line(tr("Loss"), show(abs(link.loss_kPa), "pressure", units)),
         *_split(link, units),
-        Line(
-            tr("Pressure at its ends"),
-            tr("{0}, then {1}").format(
-                show(link.start_kPa, "pressure", units), show(link.end_kPa, "pressure", units)
-            ),
-        ),
+        Line(tr("Pressure at {0}").format(run.start.tag), show(link.start_kPa, "pressure", units)),
+        Line(tr("Pressure at {0}").format(run.end.tag), show(link.end_kPa, "pressure", units)),
     ]
     return Figures(_flow_headline(link, run, units), state, judgement, tuple(lines))
 

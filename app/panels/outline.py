@@ -54,6 +54,7 @@ class Outline(QWidget):
         shown.units_changed.connect(self._show_values)
         shown.selection_changed.connect(self._follow)
         self._rebuild(document.vessel)
+        self._show_values()
 
     def _changed(self, old: Vessel, new: Vessel, _kinds: frozenset[str]) -> None:
         found = difference(old, new)

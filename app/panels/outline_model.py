@@ -22,7 +22,6 @@ from app.units import System
 from solver.errors import PartError
 from solver.results import Results
 from solver.vessel.components import kind_name
-from solver.vessel.joints import Joints
 from solver.vessel.vessel import Vessel
 
 Index = QModelIndex | QPersistentModelIndex
@@ -67,7 +66,7 @@ def tree_of(vessel: Vessel) -> Node:
         _add_kinds(branch, parts)
     if vessel.cabins:
         branch = root.add(Node(tr("Cabins")))
-        for cabin in vessel.cabins:
+        for cabin in sorted(vessel.cabins, key=lambda each: natural_key(each.tag)):
             branch.add(Node(f"{cabin.tag}  {cabin.name}".strip(), cabin.tag, "cabin"))
     return root
 
@@ -87,10 +86,10 @@ def _add_kinds(branch: Node, parts: Iterable[tuple[str, str, str]]) -> None:
 def _circuits(vessel: Vessel) -> list[list[tuple[str, str, str]]]:
     """Return each circuit's parts as (tag, kind, text); a chiller stands in its loop, not with the sea."""
     try:
-        joints = Joints(vessel)
+        joints = vessel.joints
     except PartError:
         return []
-    regions = joints.regions().tolist() if joints.point_count else []
+    regions = joints.circuits.tolist() if joints.point_count else []
     found: dict[int, list[tuple[str, str, str]]] = {}
     for part in vessel.components:
         text = f"{part.tag}  {part.name}" if part.name else part.tag

@@ -28,13 +28,15 @@ from app.units import System
 from solver.errors import EditError
 from solver.parts.fittings import FITTING_KINDS
 from solver.vessel.components import Component, kind_name
+from solver.vessel.edits import retag
 from solver.vessel.parts import Part
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 
 _SET = ("running", "speed_percent", "opening_percent", "setting", "position_percent", "clogging_percent")
 _PLACE = ("deck", "height_m", "rise_m", "surroundings", "surroundings_temp_C")
-_ABOUT = ("name", "model", "notes")
+_ABOUT = ("tag", "name", "model", "notes")
+_TAG = Field("tag", "text")
 #: How many of a selection's parts are listed with their figures.
 _MOST_LISTED = 12
 
@@ -112,6 +114,8 @@ class PropertySheet(QScrollArea):
             return
         form = Form(self._shown.units, self._content)
         fields = common_fields([type(part) for part in self._parts])
+        if len(self._parts) == 1:
+            fields.append(_TAG)
         runs = [part for part in self._parts if isinstance(part, Run)]
         choices: dict[str, Choices] = {
             "deck": [("", tr("not said")), *((deck.name, deck.name) for deck in vessel.decks)],
@@ -138,7 +142,8 @@ class PropertySheet(QScrollArea):
             self._subtitle.setText(", ".join(part.tag for part in parts[:_MOST_LISTED]))
         else:
             part = parts[0]
-            self._title.setText(f"{part.tag} · {part.name}" if getattr(part, "name", "") else part.tag)
+            name = getattr(part, "name", "")
+            self._title.setText(f"{part.tag} · {name}" if name else part.tag)
             self._subtitle.setText(described(part))
 
     def _show_results(self, *_what: object) -> None:
@@ -162,10 +167,18 @@ class PropertySheet(QScrollArea):
         name = tr("Change {0} of {1}").format(field.label.lower(), whose)
         key = None if merge_key is None else (tags, merge_key)
         try:
-            self._document.edit(name, lambda vessel: with_field(vessel, tags, field, value), key)
+            if field is _TAG:
+                self._rename(tags[0], str(value))
+            else:
+                self._document.edit(name, lambda vessel: with_field(vessel, tags, field, value), key)
         except EditError as error:
             if self._form is not None:
                 self._form.show_problem(field.key, str(error))
+
+    def _rename(self, old: str, new: str) -> None:
+        """Give a part another tag, everywhere it is named, and keep it selected."""
+        if self._document.edit(tr("Rename {0}").format(old), lambda vessel: retag(vessel, old, new)):
+            self._shown.select((new,))
 
 
 def common_fields(kinds: Sequence[type]) -> list[Field]:

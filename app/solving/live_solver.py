@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
+import msgspec
 from PySide6.QtCore import QObject, QTimer
 
 from app.editing.document import Document
@@ -16,6 +17,7 @@ from app.solving.results import ResultsStore
 from app.solving.throttle import Throttle
 from app.solving.worker import Worker
 from app.translation import tr
+from app.units import System
 from solver.errors import FarcabinError, NotSolvableError
 from solver.findings import findings
 from solver.results import Results
@@ -32,6 +34,19 @@ HARMLESS = frozenset({"layout", "text"})
 def is_current(results: Results, vessel: Vessel) -> bool:
     """Return whether results hold for a vessel: they are its own, or it differs in nothing that counts."""
     return results.vessel is vessel or difference(results.vessel, vessel).kinds <= HARMLESS
+
+
+def in_units(vessel: Vessel, units: System | None) -> Vessel:
+    """Return the vessel as one that prefers these units; itself if it does, or for None."""
+    return vessel if units in (None, vessel.units) else msgspec.structs.replace(vessel, units=units)
+
+
+def worded(results: Results, units: System | None) -> Results:
+    """Return the results with their findings in these units."""
+    preferring = in_units(results.vessel, units)
+    if preferring is results.vessel:
+        return results
+    return msgspec.structs.replace(results, findings=findings(preferring, results))
 
 
 class Solve(Protocol):
@@ -73,6 +88,7 @@ class LiveSolver(QObject):
     ) -> None:
         super().__init__(parent)
         self._document, self._store, self._worker, self._solve = document, store, worker, solve_with
+        self._units: System | None = None
         self._throttle = Throttle(self._ask, delay_ms, self)
         self._patience = QTimer(self)
         self._patience.setSingleShot(True)
@@ -88,17 +104,27 @@ class LiveSolver(QObject):
         if self._document.vessel.components:
             self._throttle.call()
 
+    def set_units(self, units: System) -> None:
+        """Have the findings worded in the units shown, whatever the vessel itself prefers."""
+        if units == self._units:
+            return
+        self._units = units
+        if self._store.findings:
+            self._judge(self._document.vessel if self._store.reason else None)
+
     def stop(self) -> None:
         """Ask for nothing more and drop what is asked for."""
         self._document.changed.disconnect(self._changed)
         self._throttle.cancel()
         self._patience.stop()
         self._worker.cancel(LANE)
+        self._worker.cancel(_FINDINGS_LANE)
 
     def _forget(self) -> None:
         self._throttle.cancel()
         self._patience.stop()
         self._worker.cancel(LANE)
+        self._worker.cancel(_FINDINGS_LANE)
         self._store.clear()
 
     def _changed(self, _old: Vessel, new: Vessel, kinds: frozenset[str]) -> None:
@@ -115,9 +141,17 @@ class LiveSolver(QObject):
         self._throttle.call()
 
     def _ask(self) -> None:
-        vessel, warm = self._document.vessel, self._store.results
+        vessel, warm, units = self._document.vessel, self._store.results, self._units
         solve_with = self._solve
-        self._worker.submit(LANE, lambda: solve_with(vessel, warm_start=warm))
+        self._worker.submit(LANE, lambda: worded(solve_with(vessel, warm_start=warm), units))
+
+    def _judge(self, unsolved: Vessel | None) -> None:
+        """Ask for the findings of a vessel without an answer, or again for those of the results."""
+        results = None if unsolved is not None else self._store.results
+        vessel = unsolved if results is None else results.vessel
+        if vessel is not None:
+            preferring = in_units(vessel, self._units)
+            self._worker.submit(_FINDINGS_LANE, lambda: findings(preferring, results))
 
     def _answered(self, lane: str, _number: int, value: object) -> None:
         if lane == _FINDINGS_LANE and isinstance(value, tuple):
@@ -125,6 +159,7 @@ class LiveSolver(QObject):
         if lane != LANE or not isinstance(value, Results):
             return
         self._patience.stop()
+        self._worker.cancel(_FINDINGS_LANE)
         if not is_current(value, self._document.vessel) and self._patience.interval() > 0:
             # The vessel moved on while this was solved; the next answer has the same time to come.
             self._patience.start()
@@ -138,8 +173,7 @@ class LiveSolver(QObject):
             return
         self._patience.stop()
         # The rules judge a vessel without an answer too, and mostly name the reason.
-        vessel = self._document.vessel
-        self._worker.submit(_FINDINGS_LANE, lambda: findings(vessel, None))
+        self._judge(self._document.vessel)
         if isinstance(problem, NotSolvableError):
             reason = problem.reason
         elif isinstance(problem, FarcabinError):

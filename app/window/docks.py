@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QTabBar, QWidget
+from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QTabBar, QTabWidget, QWidget
 
 from app.editing.document import Document
 from app.panels.duty_point_plot import DutyPointPlot
@@ -19,7 +19,10 @@ from app.solving.worker import Worker
 from app.translation import tr
 from app.window.title_bar import TitleBar
 
-_LEFT, _RIGHT, _BELOW = 232, 320, 216
+#: Least and most size of the panels, and their share of a large window [px].
+_LEFT, _LEFT_SHARE, _MOST_LEFT = 232, 0.13, 320
+_BELOW, _BELOW_SHARE, _MOST_BELOW = 210, 0.24, 340
+_RIGHT = 320
 
 
 class Properties(QStackedWidget):
@@ -68,8 +71,7 @@ class Docks:
         self.tables_dock = self._add("tables", tr("Tables"), self.tables, below)
         window.tabifyDockWidget(self.findings_dock, self.duty_point_dock)
         window.tabifyDockWidget(self.duty_point_dock, self.tables_dock)
-        window.setTabPosition(below, window.tabPosition(left).North)
-        self.arrange()
+        window.setTabPosition(below, QTabWidget.TabPosition.North)
 
     def all(self) -> list[QDockWidget]:
         """Return the docks, from left to right."""
@@ -85,10 +87,12 @@ class Docks:
         """Put every dock where it is at first."""
         window = self._window
         horizontal, vertical = Qt.Orientation.Horizontal, Qt.Orientation.Vertical
+        below = min(max(_BELOW, window.height() * _BELOW_SHARE), _MOST_BELOW)
+        left = min(max(_LEFT, window.width() * _LEFT_SHARE), _MOST_LEFT)
         for dock in self.all():
             dock.show()
-        window.resizeDocks([self.outline_dock, self.properties_dock], [_LEFT, _RIGHT], horizontal)
-        window.resizeDocks([self.findings_dock], [_BELOW], vertical)
+        window.resizeDocks([self.outline_dock, self.properties_dock], [round(left), _RIGHT], horizontal)
+        window.resizeDocks([self.findings_dock], [round(below)], vertical)
         self.findings_dock.raise_()
 
     def panes(self) -> list[QWidget]:

@@ -84,9 +84,9 @@ class MainWindow(QMainWindow):
         self._canvas_or_empty = QStackedWidget()
         self._fill_middle()
         self.docks = Docks(self, document, self.store, self.worker, self.shown)
-        self.find = FindTag(document, self.shown, self)
+        self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
-        make_tool_bar(self, self.actions_by_name, self.find)
+        make_tool_bar(self, self.actions_by_name, self.find_tag)
         self.status = StatusBar(self.store, self.shown, self)
         self.setStatusBar(self.status)
         self.panes = Panes(self.view, self.docks)
@@ -208,8 +208,8 @@ class MainWindow(QMainWindow):
         self.shown.zoom_asked.connect(self.view.zoom_to)
         self.shown.theme_changed.connect(self.scene.set_theme)
         self.shown.units_changed.connect(self._show_units)
-        self.find.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
-        self.find.not_found.connect(lambda text: self.notices.tell(text, "note"))
+        self.find_tag.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
+        self.find_tag.not_found.connect(lambda text: self.notices.tell(text, "note"))
         self.settings.changed.connect(lambda name: self._show_motion() if name == "motion" else None)
         self.view.installEventFilter(self)
         self.view.viewport().installEventFilter(self)
@@ -220,8 +220,8 @@ class MainWindow(QMainWindow):
         geometry, state = settings.get("window_geometry"), settings.get("window_state")
         if isinstance(geometry, bytes | QByteArray) and geometry:
             self.restoreGeometry(QByteArray(geometry))
-        if isinstance(state, bytes | QByteArray) and state:
-            self.restoreState(QByteArray(state))
+        if not (isinstance(state, bytes | QByteArray) and state and self.restoreState(QByteArray(state))):
+            self.docks.arrange()
         self.docks.name_tab_bars()
         self.actions_by_name.check(f"theme_{settings.text('theme')}")
         self._choose_overlay(settings.text("overlay"))
@@ -278,6 +278,7 @@ class MainWindow(QMainWindow):
 
     def _show_units(self, system: System) -> None:
         self.scene.set_units(system)
+        self.live.set_units(system)
         self.actions_by_name.check(f"units_{system}")
 
     def _show_motion(self) -> None:
@@ -348,8 +349,8 @@ class MainWindow(QMainWindow):
         self.scene.set_overlay(name)
 
     def _find(self) -> None:
-        self.find.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        self.find.selectAll()
+        self.find_tag.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.find_tag.selectAll()
 
     def _new(self) -> None:
         self.files.new()

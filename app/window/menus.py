@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtGui import QAction
@@ -49,7 +50,7 @@ def _fill_recent(menu: QMenu, files: Files, settings: Settings) -> None:
     menu.clear()
     for number, name in enumerate(settings.recent_files(), start=1):
         path = Path(name)
-        action = menu.addAction(f"&{number % 10}  {path.name}", lambda path=path: files.open_path(path))
+        action = menu.addAction(f"&{number % 10}  {path.name}", partial(files.open_path, path))
         action.setToolTip(name)
         action.setStatusTip(name)
         action.setEnabled(path.is_file())
@@ -60,7 +61,7 @@ def _fill_recent(menu: QMenu, files: Files, settings: Settings) -> None:
 def _fill_samples(menu: QMenu, files: Files) -> None:
     menu.clear()
     for path in files.samples():
-        menu.addAction(sample_title(path), lambda path=path: files.open_sample(path))
+        menu.addAction(sample_title(path), partial(files.open_sample, path))
     if menu.isEmpty():
         menu.addAction(tr("No samples beside the program")).setEnabled(False)
 

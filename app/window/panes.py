@@ -44,12 +44,9 @@ def _into(pane: QWidget) -> None:
         pane.setFocus(reason)
         return
     widget = pane.nextInFocusChain()
-    while widget is not pane:
-        if (
-            pane.isAncestorOf(widget)
-            and widget.isVisible()
-            and widget.focusPolicy() & Qt.FocusPolicy.TabFocus
-        ):
+    while widget is not None and widget is not pane:
+        takes_keys = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus)
+        if takes_keys and widget.isVisible() and pane.isAncestorOf(widget):
             widget.setFocus(reason)
             return
         widget = widget.nextInFocusChain()

@@ -187,8 +187,12 @@ class NumberRow(Row):
         self._edit.setToolTip(tr("Typed: {0}").format(typed) if typed else "")
         self.show_problem("")
         self.committed.emit(self.field, value, None)
-        # The vessel may hold the value already; show it as it is written there.
-        self.show_values(self._values)
+        if self.problem.text():
+            # The edit was refused; what was typed is still to be mended.
+            self._edit.setModified(True)
+        else:
+            # The vessel may hold the value already; show it as it is written there.
+            self.show_values(self._values)
 
     def _read(self, text: str) -> float:
         value = units.parse(text, self.field.quantity, self._system)

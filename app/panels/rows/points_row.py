@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import msgspec
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt
@@ -195,7 +196,7 @@ class PointsRow(Row):
         return int(number) if field.kind == "whole" else number
 
     @staticmethod
-    def _replaced(entry: object, key: str, value: object) -> object:
+    def _replaced(entry: Any, key: str, value: object) -> object:
         if isinstance(entry, tuple):
             return entry._replace(**{key: value})  # type: ignore[attr-defined]
         return msgspec.structs.replace(entry, **{key: value})
