@@ -7,6 +7,7 @@ in its docstring where it comes from.
 
 from __future__ import annotations
 
+from solver.circuits import Circuits
 from solver.findings.case import Case
 from solver.findings.table import RULES
 from solver.results import Finding, Results
@@ -15,7 +16,9 @@ from solver.vessel.vessel import Vessel
 _ORDER = {"bad": 0, "warn": 1, "note": 2}
 
 
-def findings(vessel: Vessel, results: Results | None) -> tuple[Finding, ...]:
+def findings(
+    vessel: Vessel, results: Results | None, circuits: Circuits | None = None
+) -> tuple[Finding, ...]:
     """Return what the rules find, the worst first, in the order of the table among equals.
 
     Parameters
@@ -23,6 +26,8 @@ def findings(vessel: Vessel, results: Results | None) -> tuple[Finding, ...]:
     vessel : Vessel
     results : Results or None
         Its results; with None only the rules that look at the drawing alone are asked.
+    circuits : Circuits, optional
+        The circuits of these results, where they are at hand already.
 
     Returns
     -------
@@ -34,7 +39,7 @@ def findings(vessel: Vessel, results: Results | None) -> tuple[Finding, ...]:
     PartError
         A run's size is not in its series, or it ends at a port that is not there.
     """
-    case = Case(vessel, results)
+    case = Case(vessel, results, circuits)
     found = [
         Finding(rule.name, *verdict)
         for rule in RULES

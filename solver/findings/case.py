@@ -123,13 +123,16 @@ class Case:
     vessel : Vessel
     results : Results or None
         None for a drawing that is not, or cannot be, solved.
+    circuits : Circuits, optional
+        The circuits of these results, where they are at hand already.
     """
 
-    def __init__(self, vessel: Vessel, results: Results | None):
+    def __init__(self, vessel: Vessel, results: Results | None, circuits: Circuits | None = None):
         self.vessel = vessel
         self.say = Wording(vessel.units)
         self.joints = vessel.joints
         self._results = results
+        self._circuits = circuits
         self._sides: dict[tuple[str, str], Side] = {}
 
     @property
@@ -147,7 +150,7 @@ class Case:
     @cached_property
     def circuits(self) -> Circuits:
         """The circuits by the solved flows."""
-        return Circuits(self.vessel, self.results.links, self.results.port_kPa)
+        return self._circuits or Circuits(self.vessel, self.results.links, self.results.port_kPa)
 
     @cached_property
     def index(self) -> Circuit | None:

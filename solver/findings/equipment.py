@@ -80,7 +80,7 @@ def no_isolating_valve(case: Case) -> Iterator[Verdict]:
             yield Verdict(
                 "note",
                 f"{counted(len(open_sides), f'{name} has', f'{name}s have')} no isolating valve: "
-                + listed([f"{tag} ({where})" for tag, where in open_sides])
+                + listed(open_sides, lambda one: f"{one[0]} ({one[1]})")
                 + ".",
                 cause="The loop has to be drained to work on it.",
                 cure="Fit an isolating valve on both sides.",

@@ -52,7 +52,7 @@ def velocity_low(case: Case) -> Iterator[Verdict]:
         yield Verdict(
             "note",
             f"{counted(len(slow), 'run is', 'runs are')} slower than {say(limit)}: "
-            + listed([f"{one.run.tag} {say(one.value)}" for one in slow])
+            + listed(slow, lambda one: f"{one.run.tag} {say(one.value)}")
             + ".",
             cause="Air and dirt settle there.",
             cure="Vent and flush them well; a smaller bore carries air along.",
@@ -94,11 +94,10 @@ def _too_fast(case: Case, fast: list[_Off], cause: str) -> Verdict:
     fast.sort(key=lambda one: -one.excess)
     say = case.say.velocity
     limits = sorted({one.limit for one in fast}, reverse=True)
-    names = [f"{case.run_name(one.run)} {say(one.value)}" for one in fast]
     return Verdict(
         "warn",
-        f"{counted(len(fast), 'run is', 'runs are')} faster than {listed([say(one) for one in limits])}: "
-        f"{listed(names)}.",
+        f"{counted(len(fast), 'run is', 'runs are')} faster than {listed(limits, say)}: "
+        f"{listed(fast, lambda one: f'{case.run_name(one.run)} {say(one.value)}')}.",
         cause=cause,
         cure="Take the next size up, or less flow.",
         tags=tuple(one.run.tag for one in fast),
@@ -116,10 +115,10 @@ def loss_per_metre_high(case: Case) -> Iterator[Verdict]:
     if steep:
         steep.sort(key=lambda one: -one.excess)
         say = case.say.gradient
-        names = [f"{case.run_name(one.run)} {say(one.value)}" for one in steep]
         yield Verdict(
             "note",
-            f"{counted(len(steep), 'run loses', 'runs lose')} more than {say(limit)}: {listed(names)}.",
+            f"{counted(len(steep), 'run loses', 'runs lose')} more than {say(limit)}: "
+            f"{listed(steep, lambda one: f'{case.run_name(one.run)} {say(one.value)}')}.",
             cause="Narrow pipe is paid for in pump power for as long as the boat sails.",
             cure="On the index circuit take the next size up; elsewhere it does a regulating valve's work.",
             tags=tuple(one.run.tag for one in steep),

@@ -7,8 +7,10 @@ findings speak of.  Factors from the definitions of inch, US gallon, pound and s
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Literal, NamedTuple
+from collections.abc import Callable, Sequence
+from typing import Literal, NamedTuple, TypeVar
+
+Item = TypeVar("Item")
 
 
 class _Shown(NamedTuple):
@@ -95,9 +97,11 @@ def percent(share: float) -> str:
     return f"{100 * share:.0f} %"
 
 
-def listed(names: Sequence[str], most: int = 4) -> str:
+def listed(items: Sequence[Item], name: Callable[[Item], str] = str, most: int = 4) -> str:
     """Return names in a row: ``A``, ``A and B``, ``A, B and C``, ``A, B, C and 12 more``."""
-    shown = list(names) if len(names) <= most else [*names[: most - 1], f"{len(names) - most + 1} more"]
+    shown = [name(item) for item in items[: most if len(items) <= most else most - 1]]
+    if len(items) > most:
+        shown.append(f"{len(items) - most + 1} more")
     return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
 
 
