@@ -53,7 +53,7 @@ _LOW = Row(y=660.0, deck=_LOWER, main_height_m=2.1, rule=_RULE)
 _SUPPLY_RISER, _RETURN_RISER = 800.0, 840.0
 _UPPER_SUPPLY, _UPPER_RETURN = 690.0, 730.0
 
-_CHILLER_X, _CHILLER_STEP = 90.0, 210.0
+_CHILLER_X, _CHILLER_STEP = 90.0, 190.0
 #: From a chiller's outlet down to the line of its pump.
 _PUMP_LINE = 100.0
 _SUPPLY_HEADER, _RETURN_HEADER = 470.0, 510.0
@@ -343,7 +343,7 @@ def _upper_decks(plan: Plan, split: str, joined: str) -> None:
 
 def _sea_side(plan: Plan) -> None:
     """Sea inlet, strainer and pump, both condensers, overboard outlet above the waterline."""
-    line = _LOW.near_main + _PUMP_LINE + _CHILLER_STEP + 100
+    line = _LOW.near_main + _PUMP_LINE + _CHILLER_STEP + 90
     plan.level(_LOWER, -0.1)
     plan.put(ThroughHull, "TH-1", 430, line, "left", height_m=-0.3, bore_mm=54.0, name="Sea inlet")
     plan.put(IsolatingValve, "SC-1", 360, line, "left", height_m=-0.2, name="Seacock")

@@ -46,7 +46,7 @@ _SEA_CHILLER = _SEA._replace(size="44.5x1.5")
 #: From the first chiller's outlet to the next one's; the headers beside the chillers.
 _CHILLER_STEP = 150.0
 _CHILLER_IN, _CHILLER_OUT = 330.0, 380.0
-_PUMP_STEP = 100.0
+_PUMP_STEP = 90.0
 _PUMP_OUT, _PUMP_IN = 640.0, 1010.0
 _SEA_IN, _OVERBOARD = -60.0, -110.0
 _SEA_PUMP_OUT, _SEA_PUMP_IN = 1090.0, 1460.0
@@ -199,7 +199,7 @@ def sea_side(plan: Plan, row: Row) -> None:
         parts += [f"IV-S{number}2"]
         stops: list[Stop] = [plan.facing(suction, enter), *parts, plan.facing(discharge, leave)]
         plan.string(_SEA_PUMP, stops, 2.5, elbows=1)
-    _condensers(plan, row.near_main - 40.0, discharge, first + 340.0)
+    _condensers(plan, row.near_main - 40.0, discharge, first + 310.0)
 
 
 def _condensers(plan: Plan, first_out: float, discharge: str, line: float) -> None:
