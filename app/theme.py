@@ -104,6 +104,22 @@ _THEMES = {
             bad="#F08A84",
         ),
         Theme(
+            name="print",
+            dark=False,
+            paper="#FFFFFF",
+            panel="#FFFFFF",
+            ink="#1F2A33",
+            soft="#5B6770",
+            grid="#D9D5CC",
+            room="#F5F3EE",
+            fresh="#1E6091",
+            sea="#3E7D32",
+            accent="#B4541A",
+            good="#2F6F5E",
+            warn="#8A5A00",
+            bad="#A3262A",
+        ),
+        Theme(
             name="contrast_light",
             dark=False,
             paper="#FFFFFF",
@@ -138,7 +154,7 @@ _THEMES = {
     )
 }
 
-#: Names that ``theme`` knows.
+#: Names that ``theme`` knows; "print" is the light theme on white paper.
 NAMES = tuple(_THEMES)
 
 

@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPolygonF
@@ -34,24 +34,31 @@ class CabinItem:
         """The name that stands in the room."""
         return self.cabin.name or self.tag
 
-    def title_box(self, scale: float) -> Rect | None:
-        """Return the area of the name at a zoom; None where it does not fit into the room."""
+    def title_boxes(self, scale: float) -> list[Rect]:
+        """Return the areas that the name may take at a zoom: the corners of the room, if it fits."""
         metrics = QFontMetricsF(ui_font(SMALL_PX))
-        unit = max(1.0, 1 / scale)
+        unit = _text_unit(scale)
         margin = _MARGIN * unit
         left, top, right, bottom = self.rect
         width, height = metrics.horizontalAdvance(self.title) * unit, metrics.height() * unit
         if width + 2 * margin > right - left or height + 2 * margin > bottom - top:
-            return None
-        return Rect(left + margin, top + margin, left + margin + width, top + margin + height)
+            return []
+        lefts, tops = (left + margin, right - margin - width), (top + margin, bottom - margin - height)
+        return [Rect(x, y, x + width, y + height) for x in lefts for y in tops]
 
     def drawn_as(self) -> tuple[object, ...]:
         """Return all that its look depends on."""
         return (self.tag, self.cabin.outline, self.title)
 
 
-def paint_cabins(painter: QPainter, cabins: Iterable[CabinItem], scale: float, theme: Theme) -> None:
-    """Paint rooms and then their names, which never fall below what can be read."""
+def paint_cabins(
+    painter: QPainter,
+    cabins: Iterable[CabinItem],
+    scale: float,
+    theme: Theme,
+    titles: Mapping[str, Rect],
+) -> None:
+    """Paint rooms and then their names in the areas given by the cabin's tag."""
     visible = list(cabins)
     painter.setBrush(QColor(theme.room))
     painter.setPen(pen(theme.grid, 1.5, scale))
@@ -59,15 +66,19 @@ def paint_cabins(painter: QPainter, cabins: Iterable[CabinItem], scale: float, t
         painter.drawPath(item.path)
     font = ui_font(SMALL_PX)
     ascent = QFontMetricsF(font).ascent()
+    unit = _text_unit(scale)
     painter.setPen(QColor(theme.soft))
     for item in visible:
-        box = item.title_box(scale)
-        if box is None:
-            continue
-        painter.save()
-        painter.translate(box.left, box.top)
-        unit = max(1.0, 1 / scale)
-        painter.scale(unit, unit)
-        painter.setFont(font)
-        painter.drawText(QPointF(0, ascent), item.title)
-        painter.restore()
+        box = titles.get(item.tag)
+        if box is not None:
+            painter.save()
+            painter.translate(box.left, box.top)
+            painter.scale(unit, unit)
+            painter.setFont(font)
+            painter.drawText(QPointF(0, ascent), item.title)
+            painter.restore()
+
+
+def _text_unit(scale: float) -> float:
+    """Return the size of a pixel of text [units]: names grow with the zoom but stay readable."""
+    return max(1.0, 1 / scale)

@@ -9,7 +9,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath
 
 from app.canvas.component_item import ComponentItem
-from app.canvas.detail import DOTS, Level, level_at
+from app.canvas.detail import DOTS, Detail, Level
 from app.canvas.pens import pen
 from app.canvas.routing import root_of
 from app.canvas.symbols import FINE_STROKE, STROKE
@@ -20,6 +20,8 @@ from solver.vessel.footprint import Rect, port_place
 
 #: Width of the coloured rim inside an air handler, and how far its middle lies inside the body [units].
 _RIM, _RIM_INSET = 3.5, 3.75
+#: Least width of a fine stroke, as a share of that of others.
+_FINER = 2 / 3
 #: Share of a small part's body that its dot covers from afar.
 _DOT = 0.7
 #: Names of what is made for tiles: from the symbols, and from the values over them.
@@ -28,13 +30,12 @@ _SYMBOLS, VALUES = "symbols", "values"
 
 @dataclass
 class _Joined:
-    """The joined paths of a tile; air handlers' solid parts apart, as a value may fill their place."""
+    """The joined paths of a tile."""
 
     outline: QPainterPath = field(default_factory=QPainterPath)
     lines: QPainterPath = field(default_factory=QPainterPath)
     fine: QPainterPath = field(default_factory=QPainterPath)
     solid: QPainterPath = field(default_factory=QPainterPath)
-    fans: QPainterPath = field(default_factory=QPainterPath)
     stubs: QPainterPath = field(default_factory=QPainterPath)
 
 
@@ -42,7 +43,7 @@ def paint_components(
     tiles: Tiles[ComponentItem],
     painter: QPainter,
     exposed: Rect,
-    scale: float,
+    detail: Detail,
     theme: Theme,
     overlay: Overlay | None,
 ) -> None:
@@ -50,35 +51,33 @@ def paint_components(
 
     Under the overlay of the share of design flow air handlers show their value's colour.
     """
-    level = level_at(scale)
     if overlay is not None and overlay.name != "share":
         overlay = None
-    for tile in tiles.tiles_in(exposed, level):
-        if level is Level.FAR:
-            _paint_boxes(tile, painter, scale, theme, overlay)
+    for tile in tiles.tiles_in(exposed, detail.level):
+        if detail.level is Level.FAR:
+            _paint_boxes(tile, painter, detail.scale, theme, overlay)
         else:
-            _paint_symbols(tile, painter, scale, theme, overlay, whole=level is Level.WHOLE)
+            _paint_symbols(tile, painter, detail, theme, overlay)
 
 
 def _paint_symbols(
     tile: Tile[ComponentItem],
     painter: QPainter,
-    scale: float,
+    detail: Detail,
     theme: Theme,
     overlay: Overlay | None,
-    *,
-    whole: bool,
 ) -> None:
+    scale, least, whole = detail.scale, detail.least_px, detail.level is Level.WHOLE
     made = tile.made.get(_SYMBOLS)
     if made is None:
         made = tile.made[_SYMBOLS] = _joined(tile, whole=whole)
-    stroke, none = pen(theme.ink, STROKE, scale), Qt.BrushStyle.NoBrush
+    stroke, none = pen(theme.ink, STROKE, scale, least_px=least), Qt.BrushStyle.NoBrush
     painter.setBrush(none)
-    painter.setPen(pen(theme.soft, STROKE, scale))
-    painter.drawPath(made.stubs)
+    painter.setPen(pen(theme.soft, STROKE, scale, least_px=least))
+    _draw(painter, made.stubs)
     painter.setPen(stroke)
     painter.setBrush(QColor(theme.paper))
-    painter.drawPath(made.outline)
+    _draw(painter, made.outline)
     if overlay is not None:
         for colour, path in _values(tile, overlay, inset=_RIM_INSET if whole else STROKE / 2).items():
             painter.setPen(pen(colour, _RIM, scale) if whole else stroke)
@@ -87,14 +86,18 @@ def _paint_symbols(
     if whole:
         painter.setBrush(none)
         painter.setPen(stroke)
-        painter.drawPath(made.lines)
-        painter.setPen(pen(theme.ink, FINE_STROKE, scale, least_px=1.0))
-        painter.drawPath(made.fine)
+        _draw(painter, made.lines)
+        painter.setPen(pen(theme.ink, FINE_STROKE, scale, least_px=least * _FINER))
+        _draw(painter, made.fine)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(theme.ink))
-    painter.drawPath(made.solid)
-    if whole or overlay is None:
-        painter.drawPath(made.fans)
+    _draw(painter, made.solid)
+
+
+def _draw(painter: QPainter, path: QPainterPath) -> None:
+    # An empty path is nothing on a screen but an error in an svg file.
+    if not path.isEmpty():
+        painter.drawPath(path)
 
 
 def _paint_boxes(
@@ -136,15 +139,15 @@ def _joined(tile: Tile[ComponentItem], *, whole: bool) -> _Joined:
         x, y = item.component.at
         symbol = item.symbol
         made.outline.addPath(symbol.outline.translated(x, y))
-        solid = made.fans if item.kind == "air_handler" else made.solid
-        solid.addPath(symbol.solid.translated(x, y))
+        if whole or not item.large:
+            made.solid.addPath(symbol.solid.translated(x, y))
         if whole:
             made.lines.addPath(symbol.lines.translated(x, y))
             made.fine.addPath(symbol.fine.translated(x, y))
         for port in item.open_ports:
             made.stubs.moveTo(*root_of(item.component, port))
             made.stubs.lineTo(*port_place(item.component, port))
-    for path in (made.outline, made.solid, made.fans):
+    for path in (made.outline, made.solid):
         path.setFillRule(Qt.FillRule.WindingFill)
     return made
 

@@ -3,15 +3,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
+from app.canvas.cabin_item import CabinItem
 from app.canvas.component_item import ComponentItem
 from app.canvas.detail import Level, level_at
 from app.canvas.label_layer import Entry
 from app.canvas.routing import legs, length_of
 from app.canvas.run_item import RunItem
-from app.canvas.tiles import Tiles
+from app.canvas.tiles import Tiles, touches
 from app.overlay.labels import component_label, run_in_full, run_label, run_shows
 from app.overlay.placing import Side
 from app.overlay.quantities import Overlay
@@ -70,7 +71,7 @@ def entries_of(
 def entry_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = False) -> Entry:
     """Return the label of a part with its place: beside a component, along a run's longest leg.
 
-    ``in_full`` writes all about a run that a label can hold.
+    ``in_full`` writes all about a run that a label can hold; such a label may move away.
     """
     severity = shown.marks.get(item.tag, "")
     if isinstance(item, ComponentItem):
@@ -82,7 +83,7 @@ def entry_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = Fal
         label = run_in_full(item.run, shown.results, shown.system, severity)
     else:
         label = run_label(item.run, shown.overlay, severity)
-    return Entry(label, _leg_box(*item.longest_leg, item.width), _SIDES, along=True)
+    return Entry(label, _leg_box(*item.longest_leg, item.width), _SIDES, along=not in_full)
 
 
 def symbol_boxes(components: Tiles[ComponentItem], scale: float, area: Rect | None) -> Iterator[Rect]:
@@ -91,6 +92,23 @@ def symbol_boxes(components: Tiles[ComponentItem], scale: float, area: Rect | No
     for item in components.in_rect(area):
         if item.large or not far:
             yield item.body
+
+
+def title_boxes(
+    cabins: Iterable[CabinItem], components: Tiles[ComponentItem], runs: Tiles[RunItem], scale: float
+) -> dict[str, Rect]:
+    """Return tag of a cabin -> the first corner of its room where its name is clear of symbols and runs."""
+    found: dict[str, Rect] = {}
+    for cabin in cabins:
+        boxes = cabin.title_boxes(scale)
+        if boxes:
+            taken = [item.body for item in components.in_rect(cabin.rect)]
+            taken += run_boxes(runs, scale, cabin.rect)
+            free = (box for box in boxes if not any(touches(box, other) for other in taken))
+            box = next(free, None)
+            if box is not None:
+                found[cabin.tag] = box
+    return found
 
 
 def run_boxes(runs: Tiles[RunItem], scale: float, area: Rect | None) -> Iterator[Rect]:

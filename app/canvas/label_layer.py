@@ -109,6 +109,11 @@ class LabelLayer:
         ) or place([wish], (), ())
         return entry.label, found[entry.label.tag]
 
+    def cover(self, area: Rect) -> bool:
+        """Return whether a label lies on an area of the drawing."""
+        box = Rect(*_scaled(area, self.scale))
+        return any(touches(Rect(*placed.box), box) for _, placed in self.shown().values())
+
     def has(self, tag: str) -> bool:
         """Return whether a part's label is shown."""
         return tag in self._placed and tag in self._labels

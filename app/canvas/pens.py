@@ -8,8 +8,6 @@ from functools import lru_cache
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPen
 
-#: No line is thinner on the screen [px].
-LEAST_PX = 1.5
 #: Dash and gap of a return run [units], and the least they measure on the screen [px].
 _DASH, _GAP = 9.0, 5.0
 _LEAST_DASH_PX, _LEAST_GAP_PX = 5.0, 3.0
@@ -18,7 +16,7 @@ _TICK, _TICK_APART = 1.5, 7.0
 
 
 @lru_cache(maxsize=4096)
-def pen(colour: str, width: float, scale: float, how: str = "solid", least_px: float = LEAST_PX) -> QPen:
+def pen(colour: str, width: float, scale: float, how: str = "solid", least_px: float = 1.5) -> QPen:
     """Return a pen.
 
     Parameters

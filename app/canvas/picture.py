@@ -15,8 +15,8 @@ from app.canvas.cabin_item import CabinItem, paint_cabins
 from app.canvas.component_item import ComponentItem
 from app.canvas.component_layer import VALUES, paint_components
 from app.canvas.crossings import Crossings
-from app.canvas.detail import ARROWS
-from app.canvas.entries import Shown, entries_of, entry_of, run_boxes, symbol_boxes
+from app.canvas.detail import ARROWS, Detail, on_paper, on_screen
+from app.canvas.entries import Shown, entries_of, entry_of, run_boxes, symbol_boxes, title_boxes
 from app.canvas.label_layer import LabelLayer
 from app.canvas.routing import drawn_points, route
 from app.canvas.run_item import RunItem
@@ -54,6 +54,8 @@ class Picture:
     overlay : Overlay or None
         The quantity over the runs; None without one or without results.
     overlay_name : str
+    in_full : bool
+        Draw every detail at every zoom: paper shows more than a screen.
     runs, components, cabins, labels
         The drawn parts.
     """
@@ -66,6 +68,7 @@ class Picture:
         self.system: System = "si"
         self.overlay: Overlay | None = None
         self.overlay_name = "none"
+        self.in_full = False
         self.runs: Tiles[RunItem] = Tiles()
         self.components: Tiles[ComponentItem] = Tiles()
         self.cabins: dict[str, CabinItem] = {}
@@ -74,6 +77,7 @@ class Picture:
         self._crossings = Crossings()
         self._carries: Mapping[str, str] = {}
         self._series: Mapping[str, tuple[str, ...]] = {}
+        self._titles: Mapping[str, Rect] = {}
         self._version = 0
 
     def show_vessel(self, vessel: Vessel) -> list[Rect]:
@@ -125,8 +129,8 @@ class Picture:
         self._renew_overlay()
 
     def mark(self, marks: Mapping[str, str]) -> None:
-        """Mark parts with the severity of the worst finding about them."""
-        self._marks = dict(marks)
+        """Mark parts with the severity of the worst finding about them; notes are not shown."""
+        self._marks = {tag: severity for tag, severity in marks.items() if severity in ("bad", "warn")}
 
     def bounds(self) -> Rect:
         """Return the area that the drawing covers, labels aside."""
@@ -147,19 +151,19 @@ class Picture:
     def paint_cabins(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         """Paint the rooms with their names."""
         visible = (item for item in self.cabins.values() if touches(item.rect, exposed))
-        paint_cabins(painter, visible, scale, self.theme)
+        paint_cabins(painter, visible, scale, self.theme, self._titles)
 
     def paint_runs(self, painter: QPainter, exposed: Rect, scale: float, drift: float = 0.0) -> None:
         """Paint runs and flow arrows; ``drift`` is how far an arrow at 1 m/s has gone [units]."""
         painter.setOpacity(_BEHIND_OPACITY if self.behind and self.overlay is not None else 1.0)
-        paint_runs(self.runs, painter, exposed, scale, self.theme, self.overlay)
-        if self.results is not None and scale >= ARROWS:
+        paint_runs(self.runs, painter, exposed, self._detail(scale), self.theme, self.overlay)
+        if self.results is not None and (self.in_full or scale >= ARROWS):
             painter.setOpacity(_BEHIND_OPACITY if self.behind else 1.0)
             paint_arrows(
                 self.runs,
                 painter,
                 exposed,
-                scale,
+                self._detail(scale).level,
                 self.theme,
                 self.results.links,
                 coloured=self.overlay is not None,
@@ -169,7 +173,7 @@ class Picture:
 
     def paint_components(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         """Paint the symbols."""
-        paint_components(self.components, painter, exposed, scale, self.theme, self.overlay)
+        paint_components(self.components, painter, exposed, self._detail(scale), self.theme, self.overlay)
 
     def paint_labels(self, painter: QPainter, exposed: Rect, *, as_text: bool = False) -> None:
         """Paint the labels where ``lay_out_labels`` has put them."""
@@ -180,20 +184,25 @@ class Picture:
         area = None
         if len(self.components.items) + len(self.runs.items) > _ALL_LABELS:
             area = grown(visible, max(visible.right - visible.left, visible.bottom - visible.top) / 2)
+        titles = title_boxes(self.cabins.values(), self.components, self.runs, scale)
         self.labels.lay_out(
             entries_of(self.components, self.runs, self.shown(), scale, area),
             symbol_boxes(self.components, scale, area),
-            run_boxes(self.runs, scale, area),
+            (*run_boxes(self.runs, scale, area), *titles.values()),
             scale,
             self._version,
             keep=area is not None,
         )
+        self._titles = {tag: box for tag, box in titles.items() if not self.labels.cover(box)}
 
     def rewrite_labels(self) -> None:
         """Write the present figures on the labels where they are; quicker than laying them out."""
         shown = self.shown()
         items: dict[str, ComponentItem | RunItem] = {**self.components.items, **self.runs.items}
         self.labels.rewrite(entry_of(items[tag], shown).label for tag in self.labels.shown() if tag in items)
+
+    def _detail(self, scale: float) -> Detail:
+        return on_paper(scale) if self.in_full else on_screen(scale)
 
     def _renew_overlay(self) -> None:
         self.overlay = overlay_of(

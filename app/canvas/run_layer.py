@@ -9,8 +9,8 @@ from typing import Any, NamedTuple
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
-from app.canvas.detail import Level, level_at
-from app.canvas.pens import LEAST_PX, pen
+from app.canvas.detail import Detail, Level
+from app.canvas.pens import pen
 from app.canvas.run_item import RunItem
 from app.canvas.tiles import Tile, Tiles
 from app.overlay.flow_arrows import arrow
@@ -41,17 +41,21 @@ class _Look(NamedTuple):
     cased: bool = False
     beyond: bool = False
 
+    def pen(self, scale: float, least_px: float) -> QPen:
+        """Return the pen for the lines."""
+        return pen(self.colour, self.width, scale, "dashed" if self.dashed else "solid", least_px)
+
 
 def paint_runs(
     tiles: Tiles[RunItem],
     painter: QPainter,
     exposed: Rect,
-    scale: float,
+    detail: Detail,
     theme: Theme,
     overlay: Overlay | None,
 ) -> None:
     """Paint the lines of the runs that reach into ``exposed``: casings below all lines, marks above."""
-    level = level_at(scale)
+    scale, level, least = detail
     visible = tiles.tiles_in(exposed, level)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     made = [_lines(tile, theme, overlay, whole=level is Level.WHOLE) for tile in visible]
@@ -59,20 +63,22 @@ def paint_runs(
     if level is not Level.FAR:
         for look, path in groups:
             if look.cased:
-                painter.setPen(pen(theme.ink, look.width + 2 * _CASING, scale, "solid", LEAST_PX + 1.2))
+                painter.setPen(pen(theme.ink, look.width + 2 * _CASING, scale, "solid", least + 1.2))
                 painter.drawPath(path)
     for look, path in groups:
-        painter.setPen(pen(look.colour, look.width, scale, "dashed" if look.dashed else "solid"))
+        painter.setPen(look.pen(scale, least))
         painter.drawPath(path)
     if level is not Level.FAR:
         for look, path in groups:
             if look.beyond:
-                painter.setPen(pen(theme.ink, look.width + 2 * _TICK, scale, "ticks"))
+                painter.setPen(pen(theme.ink, look.width + 2 * _TICK, scale, "ticks", least))
                 painter.drawPath(path)
     if level is Level.WHOLE and overlay is not None:
         for tile in visible:
             for band, path in _bands(tile, theme, overlay).items():
-                painter.setPen(pen(band.colour, band.width, scale, "dashed" if band.dashed else "solid"))
+                painter.setPen(
+                    pen(band.colour, band.width, scale, "dashed" if band.dashed else "solid", least)
+                )
                 painter.drawPath(path)
 
 
@@ -80,7 +86,7 @@ def paint_arrows(
     tiles: Tiles[RunItem],
     painter: QPainter,
     exposed: Rect,
-    scale: float,
+    level: Level,
     theme: Theme,
     links: Mapping[str, LinkFigures],
     *,
@@ -90,7 +96,7 @@ def paint_arrows(
     """Paint the flow arrows of the runs that reach into ``exposed``; ``drift`` as ``arrow`` takes it."""
     # On a coloured line an arrow needs an edge to stand out.
     painter.setPen(QPen(QColor(theme.paper), _ARROW_EDGE) if coloured else Qt.PenStyle.NoPen)
-    for tile in tiles.tiles_in(exposed, level_at(scale)):
+    for tile in tiles.tiles_in(exposed, level):
         groups = tile.made.get(ARROWS) if drift == 0 else None
         if groups is None:
             groups = _arrows(tile, theme, links, coloured=coloured, drift=drift)

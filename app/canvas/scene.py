@@ -261,7 +261,7 @@ class VesselScene(QGraphicsScene):
         self.picture.lay_out_labels(self._scale, self._visible)
         self._laying_took = time.perf_counter() - started
         if self.picture.labels.shown() != before:
-            self._layers[3].update()
+            self.update()
 
     # Painting.
 

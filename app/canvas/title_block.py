@@ -128,9 +128,9 @@ class TitleBlock:
         )
         self._write(painter, self._name, theme.ink, _PAD, _TITLE / 2, title.vessel, room)
         cells = (
-            (tr("Condition"), title.condition, 0.46),
-            (tr("Scenario"), title.scenario, 0.30),
-            (tr("Units"), title.units, 0.24),
+            (tr("Condition"), title.condition, 0.43),
+            (tr("Scenario"), title.scenario, 0.28),
+            (tr("Units"), title.units, 0.29),
         )
         x = 0.0
         for name, text, share in cells:

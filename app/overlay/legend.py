@@ -75,8 +75,8 @@ class Legend:
         """Return the notes under the bar, each with what its sample shows."""
         overlay = self._overlay
         notes = []
-        if overlay is not None and _limits_text(overlay):
-            notes.append(("pattern", tr("outside {limits}").format(limits=_limits_text(overlay))))
+        if overlay is not None and _beyond_text(overlay):
+            notes.append(("pattern", _beyond_text(overlay)))
         notes.append(("wedge", tr("wider line: more flow")))
         if self._behind:
             notes.append(("behind", tr("figures are behind the drawing")))
@@ -173,16 +173,18 @@ def plate(painter: QPainter, rect: QRectF, theme: Theme) -> None:
     painter.drawRoundedRect(rect.adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)
 
 
-def _limits_text(overlay: Overlay) -> str:
-    """Return the limits in words, empty without any."""
+def _beyond_text(overlay: Overlay) -> str:
+    """Return in words what the pattern marks, empty without limits."""
     low, high = overlay.limits
     unit = f" {overlay.unit}" if overlay.unit else ""
     if low is not None and high is not None:
-        return tr("{low} to {high}").format(low=overlay.figure(low), high=f"{overlay.figure(high)}{unit}")
+        return tr("outside {low} to {high}").format(
+            low=overlay.figure(low), high=f"{overlay.figure(high)}{unit}"
+        )
     if high is not None:
         sea = overlay.sea_limits.high
-        text = tr("{low} to {high}").format(low="0", high=f"{overlay.figure(high)}{unit}")
+        text = tr("above {high}").format(high=f"{overlay.figure(high)}{unit}")
         if sea is None or sea == high:
             return text
         return f"{text} ({tr('sea {high}').format(high=overlay.figure(sea))})"
-    return "" if low is None else tr("at least {low}").format(low=f"{overlay.figure(low)}{unit}")
+    return "" if low is None else tr("below {low}").format(low=f"{overlay.figure(low)}{unit}")

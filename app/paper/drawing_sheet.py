@@ -1,0 +1,308 @@
+# SPDX-License-Identifier: MIT
+"""Draws a vessel as a sheet: png and svg in one piece, pdf on A4 or A3 with as many pages as it takes.
+
+Each sheet carries title block, legend, units, condition, date, and whether the vessel is solved.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+import os
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Literal, NamedTuple
+
+from PySide6.QtCore import QBuffer, QByteArray, QMarginsF, QPointF, QRectF, QSize, QSizeF, Qt
+from PySide6.QtGui import (
+    QColor,
+    QGuiApplication,
+    QImage,
+    QPageLayout,
+    QPageSize,
+    QPainter,
+    QPdfWriter,
+    QPen,
+)
+from PySide6.QtSvg import QSvgGenerator
+
+from app.canvas.fitting import LABEL_MARGIN, best_fit
+from app.canvas.picture import Picture
+from app.canvas.tiles import touches
+from app.canvas.title_block import TitleBlock, title_of
+from app.overlay.legend import Legend
+from app.theme import SPACE, theme
+from app.units import System
+from solver.errors import FarcabinError
+from solver.results import Results
+from solver.vessel.footprint import Rect
+from solver.vessel.vessel import Vessel
+
+KINDS = (".png", ".svg", ".pdf")
+#: Sheet sizes that a pdf takes, smallest first, and their edges after the margins [mm].
+_MARGIN_MM = 12.0
+_SHEETS = {"A4": (QPageSize.PageSizeId.A4, 297.0, 210.0), "A3": (QPageSize.PageSizeId.A3, 420.0, 297.0)}
+#: Pixels of the layout in an inch, as type sizes of the program are meant.
+_PX_INCH = 96.0
+_RESOLUTION = 1200
+#: The least zoom that reads well on one sheet; below it sheets with parts follow, at the other [px a unit].
+_LEAST_SCALE, _PART_SCALE = 0.35, 0.5
+#: Largest zoom of a small drawing, and the overlap of neighbouring parts.
+_LARGEST_SCALE = 1.6
+_OVERLAP = 0.08
+#: Width of the frame, and distance of what is inside it [px].
+_FRAME, _INSIDE = 1.5, 1.5 * SPACE
+
+_kept_application: QGuiApplication | None = None
+
+
+class _Page(NamedTuple):
+    """One sheet: the point of the drawing in the middle and the zoom."""
+
+    middle: QPointF
+    scale: float
+
+
+def draw(
+    vessel: Vessel,
+    results: Results | None,
+    path: str | os.PathLike[str],
+    *,
+    size: tuple[int, int] = (1600, 1000),
+    dark: bool = False,
+    overlay: str | None = "share",
+    units: System | None = None,
+    sheet: Literal["A4", "A3"] | None = None,
+    reason: str = "",
+    date: str | None = None,
+) -> None:
+    """Write a drawing of a vessel.
+
+    Parameters
+    ----------
+    vessel : Vessel
+    results : Results or None
+        What a solve found; None draws without figures.
+    path : path-like
+        Its ending chooses the kind: .png, .svg or .pdf.
+    size : (int, int)
+        Width and height of a png or svg [px].
+    dark : bool
+        Dark paper; a pdf is always light.
+    overlay : str or None
+        Quantity that colours the runs, as ``app.overlay.quantities.NAMES``; None for none.
+    units : {"si", "us"}, optional
+        The vessel's own without.
+    sheet : {"A4", "A3"}, optional
+        Paper of a pdf; the smallest on which the drawing reads well without.
+    reason : str
+        Why the vessel was not solved, for the title block.
+    date : str, optional
+        Today's without.
+
+    Raises
+    ------
+    FarcabinError
+        The ending is none of these, the overlay unknown, or the file cannot be written.
+    """
+    path = Path(path)
+    kind = path.suffix.lower()
+    if kind not in KINDS:
+        ending = f"ending in {kind}" if kind else "without an ending"
+        raise FarcabinError(f"{path}: cannot draw into a file {ending}; accepted: {', '.join(KINDS)}")
+    _ensure_application()
+    picture = Picture()
+    picture.set_theme(theme("print" if kind == ".pdf" else "dark" if dark else "light"))
+    picture.in_full = kind != ".png"
+    picture.set_units(units or vessel.units)
+    picture.show_vessel(vessel)
+    picture.show_results(results)
+    picture.set_overlay(overlay or "none")
+    if results is not None:
+        picture.mark(worst_by_tag(results))
+    sheets = _Sheets(picture, reason, date or datetime.date.today().isoformat())
+    if kind == ".pdf":
+        content = _pdf(sheets, sheet)
+    else:
+        content = (_png if kind == ".png" else _svg)(sheets, QSize(*size))
+    try:
+        path.write_bytes(content)
+    except OSError as problem:
+        raise FarcabinError(f"{path}: the drawing cannot be written: {problem.strerror or problem}") from None
+
+
+def worst_by_tag(results: Results) -> dict[str, str]:
+    """Return tag -> severity of the worst finding about it."""
+    order = ("bad", "warn", "note")
+    found: dict[str, str] = {}
+    for finding in sorted(results.findings, key=lambda one: order.index(one.severity), reverse=True):
+        found.update(dict.fromkeys(finding.tags, finding.severity))
+    return found
+
+
+class _Sheets:
+    """Lays a picture out on sheets and paints them."""
+
+    def __init__(self, picture: Picture, reason: str, date: str) -> None:
+        self._picture, self._reason, self._date = picture, reason, date
+        self._legend = Legend(picture.overlay, picture.theme)
+        self.name = picture.vessel.name
+
+    def fitted(self, size: QSizeF) -> _Page:
+        """Return the sheet that shows the whole drawing."""
+        bounds = _qrect(self._picture.bounds())
+        return _Page(*best_fit(bounds, size, self._taken(size), LABEL_MARGIN, _LARGEST_SCALE))
+
+    def parts(self, size: QSizeF) -> Iterator[_Page]:
+        """Return the sheets that show the drawing part by part, without empty ones."""
+        picture = self._picture
+        bounds = picture.bounds()
+        free = self._taken(size)[0].top()
+        step_x = size.width() / _PART_SCALE * (1 - _OVERLAP)
+        step_y = free / _PART_SCALE * (1 - _OVERLAP)
+        columns = max(1, math.ceil((bounds.right - bounds.left) / step_x))
+        rows = max(1, math.ceil((bounds.bottom - bounds.top) / step_y))
+        left = (bounds.left + bounds.right) / 2 - step_x * (columns - 1) / 2
+        top = (bounds.top + bounds.bottom) / 2 - step_y * (rows - 1) / 2
+        for row in range(rows):
+            for column in range(columns):
+                x, y = left + column * step_x, top + row * step_y
+                area = Rect(x - step_x / 2, y - step_y / 2, x + step_x / 2, y + step_y / 2)
+                if any(touches(item.body, area) for item in picture.components.in_rect(area)):
+                    # The notes at the foot of the sheet push the middle of the drawing up.
+                    yield _Page(QPointF(x, y + (size.height() - free) / 2 / _PART_SCALE), _PART_SCALE)
+
+    def paint(self, painter: QPainter, size: QSizeF, page: _Page, label: str, *, paper: bool) -> None:
+        """Paint one sheet; ``paper`` colours the sheet itself."""
+        picture = self._picture
+        painter.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
+        window = QRectF(QPointF(0, 0), size)
+        if paper:
+            painter.fillRect(window, QColor(picture.theme.paper))
+        middle, scale = page
+        half_x, half_y = size.width() / 2 / scale, size.height() / 2 / scale
+        area = Rect(middle.x() - half_x, middle.y() - half_y, middle.x() + half_x, middle.y() + half_y)
+        painter.save()
+        painter.setClipRect(window)
+        painter.translate(size.width() / 2 - middle.x() * scale, size.height() / 2 - middle.y() * scale)
+        painter.scale(scale, scale)
+        picture.lay_out_labels(scale, area)
+        picture.paint_cabins(painter, area, scale)
+        picture.paint_runs(painter, area, scale)
+        picture.paint_components(painter, area, scale)
+        picture.paint_labels(painter, area, as_text=True)
+        painter.restore()
+        inner = window.adjusted(_FRAME / 2, _FRAME / 2, -_FRAME / 2, -_FRAME / 2)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(QColor(picture.theme.ink), _FRAME))
+        painter.drawRect(inner)
+        title, legend = self._taken(size, label)
+        self._block(label).paint(painter, title.left(), title.top())
+        self._legend.paint(painter, legend.left(), legend.top())
+
+    def _block(self, label: str) -> TitleBlock:
+        picture = self._picture
+        title = title_of(
+            picture.vessel,
+            picture.results,
+            picture.system,
+            reason=self._reason,
+            date=self._date,
+            page=label,
+        )
+        return TitleBlock(title, picture.theme)
+
+    def _taken(self, size: QSizeF, label: str = "") -> tuple[QRectF, QRectF]:
+        """Return the areas of title block and legend."""
+        block, legend = self._block(label).size(), self._legend.size()
+        foot = size.height() - _INSIDE
+        title = QRectF(QPointF(size.width() - _INSIDE - block.width(), foot - block.height()), block)
+        bottom = foot if 3 * _INSIDE + block.width() + legend.width() <= size.width() else title.top() - SPACE
+        return title, QRectF(QPointF(_INSIDE, bottom - legend.height()), legend)
+
+
+def _png(sheets: _Sheets, size: QSize) -> bytes:
+    image = QImage(size, QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    sheets.paint(painter, QSizeF(size), sheets.fitted(QSizeF(size)), "", paper=True)
+    painter.end()
+    return _written(lambda buffer: image.save(buffer, b"PNG"))
+
+
+def _svg(sheets: _Sheets, size: QSize) -> bytes:
+    def write(buffer: QBuffer) -> bool:
+        generator = QSvgGenerator()
+        generator.setOutputDevice(buffer)
+        generator.setSize(size)
+        generator.setViewBox(QRectF(QPointF(0, 0), QSizeF(size)))
+        generator.setResolution(round(_PX_INCH))
+        painter = QPainter(generator)
+        sheets.paint(painter, QSizeF(size), sheets.fitted(QSizeF(size)), "", paper=True)
+        return painter.end()
+
+    return _written(write)
+
+
+def _pdf(sheets: _Sheets, sheet: Literal["A4", "A3"] | None) -> bytes:
+    name, size, pages = _pages(sheets, sheet)
+
+    def write(buffer: QBuffer) -> bool:
+        writer = QPdfWriter(buffer)
+        writer.setCreator("Farcabin")
+        writer.setTitle(sheets.name)
+        writer.setResolution(_RESOLUTION)
+        margins = QMarginsF(_MARGIN_MM, _MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
+        writer.setPageLayout(
+            QPageLayout(
+                QPageSize(_SHEETS[name][0]),
+                QPageLayout.Orientation.Landscape,
+                margins,
+                QPageLayout.Unit.Millimeter,
+            )
+        )
+        painter = QPainter(writer)
+        painter.scale(_RESOLUTION / _PX_INCH, _RESOLUTION / _PX_INCH)
+        for number, page in enumerate(pages, 1):
+            if number > 1:
+                writer.newPage()
+            # White paper needs no ink.
+            sheets.paint(painter, size, page, f"page {number} of {len(pages)}", paper=False)
+        return painter.end()
+
+    return _written(write)
+
+
+def _pages(sheets: _Sheets, sheet: Literal["A4", "A3"] | None) -> tuple[str, QSizeF, list[_Page]]:
+    """Choose the paper and return its name, its size within the margins [px], and the sheets."""
+    for name in (sheet,) if sheet else _SHEETS:
+        _, width, height = _SHEETS[name]
+        size = QSizeF(*((edge - 2 * _MARGIN_MM) / 25.4 * _PX_INCH for edge in (width, height)))
+        whole = sheets.fitted(size)
+        if whole.scale >= _LEAST_SCALE:
+            return name, size, [whole]
+    return name, size, [whole, *sheets.parts(size)]
+
+
+def _written(write: Callable[[QBuffer], bool]) -> bytes:
+    """Return what ``write`` puts into a buffer."""
+    content = QByteArray()
+    buffer = QBuffer(content)
+    buffer.open(QBuffer.OpenModeFlag.WriteOnly)
+    if not write(buffer):
+        raise FarcabinError("the drawing cannot be made; is there enough memory for a picture of this size?")
+    buffer.close()
+    return bytes(content.data())
+
+
+def _ensure_application() -> None:
+    """Make sure that Qt can paint, without a screen if none is wanted."""
+    global _kept_application
+    if QGuiApplication.instance() is None:
+        if sys.platform.startswith("linux"):
+            os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+        _kept_application = QGuiApplication(["farcabin"])
+
+
+def _qrect(rect: Rect) -> QRectF:
+    return QRectF(rect.left, rect.top, rect.right - rect.left, rect.bottom - rect.top)
