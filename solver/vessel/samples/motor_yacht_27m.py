@@ -46,9 +46,9 @@ _SMALL = Pipe(_COPPER, "22x0.9", "return", "engine room", _FOAM)
 _SEA = Pipe("cu_ni_90_10", "57x1.5", "sea", "engine room", None)
 _SEA_BRANCH = _SEA._replace(size="44.5x1.5")
 
-_TOP = Row(y=80.0, deck=_UPPER, main_height_m=2.1, rule=_RULE)
-_MIDDLE = Row(y=370.0, deck=_MAIN, main_height_m=2.1, rule=_RULE)
-_LOW = Row(y=660.0, deck=_LOWER, main_height_m=2.1, rule=_RULE)
+_TOP = Row(y=80.0, deck=_UPPER, main_height_m=2.1, rule=_RULE, known="drawing")
+_MIDDLE = Row(y=370.0, deck=_MAIN, main_height_m=2.1, rule=_RULE, known="drawing")
+_LOW = Row(y=660.0, deck=_LOWER, main_height_m=2.1, rule=_RULE, known="guessed", plus_minus_percent=15.0)
 #: Risers from the plant to the main deck, and from there to the upper deck.
 _SUPPLY_RISER, _RETURN_RISER = 800.0, 840.0
 _UPPER_SUPPLY, _UPPER_RETURN = 690.0, 730.0
@@ -172,7 +172,8 @@ def motor_yacht_27m() -> Vessel:
     """Return the 27 m motor yacht."""
     plan = Plan()
     plan.deck_heights = {deck.name: deck.height_m for deck in _DECKS}
-    header_in, header_out = _chillers(plan)
+    _chillers(plan)
+    header_in, header_out = _headers(plan)
     joined = _common_return(plan, header_out)
     split = _lower_deck(plan, header_in, joined)
     _upper_decks(plan, split, joined)
@@ -190,8 +191,8 @@ def motor_yacht_27m() -> Vessel:
     )
 
 
-def _chillers(plan: Plan) -> tuple[str, str]:
-    """Both chillers with their pumps, between the supply and the return header."""
+def _chillers(plan: Plan) -> None:
+    """Both chillers with their pumps, each on a line of its own."""
     supply = _LOW.near_main
     first_line = supply + _PUMP_LINE
     for number in (1, 2):
@@ -224,10 +225,15 @@ def _chillers(plan: Plan) -> tuple[str, str]:
         plan.put(PressureGauge, f"PI-{number}2", 270, line)
         plan.put(CheckValve, f"CK-{number}", 220, line, "left", kv_m3_h=18.0, cracking_kPa=1.0)
         plan.put(IsolatingValve, f"IV-{number}3", 160, line - 30, "up", name=f"Chiller {number} inlet")
+
+
+def _headers(plan: Plan) -> tuple[str, str]:
+    """Join both chillers to the supply and the return header; return the tees on the headers."""
+    supply = _LOW.near_main
     plan.level(_LOWER, 0.8)
     header_in = plan.tee(_SUPPLY_HEADER, supply, "down")
     plan.level(_LOWER, 0.3)
-    header_out = plan.tee(_RETURN_HEADER, first_line, "down")
+    header_out = plan.tee(_RETURN_HEADER, supply + _PUMP_LINE, "down")
     for number, joins, leaves in ((1, "left", "left"), (2, "down", "down")):
         plan.string(
             _CHILLER_OUT,

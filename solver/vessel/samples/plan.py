@@ -39,13 +39,15 @@ _EITHER_WAY = (AirVent, Drain, FlowMeter, PressureGauge, TemperatureGauge)
 
 
 class Pipe(NamedTuple):
-    """What a string of runs is made of and where it goes."""
+    """What a string of runs is made of, where it goes, and how its length is known."""
 
     series: str
     size: str
     service: str = "supply"
     surroundings: str = "ceiling void"
     insulation: Insulation | None = None
+    known: str = "measured"
+    plus_minus_percent: float = 0.0
 
 
 class Through(NamedTuple):
@@ -115,8 +117,6 @@ class Plan:
         *,
         via: Sequence[float] = (),
         elbows: int = 0,
-        known: str = "measured",
-        plus_minus: float = 0.0,
     ) -> list[str]:
         """Join the stops by runs and return the runs' tags.
 
@@ -145,8 +145,8 @@ class Plan:
                 series=pipe.series,
                 size=pipe.size,
                 length_m=round(max(_SHORTEST_M, length_m * length / total, rise + 0.1), 2),
-                length_known=known,  # type: ignore[arg-type]
-                length_plus_minus_percent=plus_minus,
+                length_known=pipe.known,  # type: ignore[arg-type]
+                length_plus_minus_percent=pipe.plus_minus_percent,
                 fittings=(Fitting(ELBOW, corners),) if corners else (),
                 insulation=pipe.insulation,
                 surroundings=pipe.surroundings,
@@ -163,10 +163,6 @@ class Plan:
         outline = ((left, top), (right, top), (right, bottom), (left, bottom))
         self.cabins.append(Cabin(tag=tag, name=name, deck=self.deck, outline=outline))
         return tag
-
-    def tagged(self, tags: Iterable[str]) -> list[AnyComponent]:
-        """Return components by tag."""
-        return [self.components[tag] for tag in tags]
 
     def _ends(self, stop: Stop, before: End | None) -> tuple[End, End]:
         if isinstance(stop, End):

@@ -79,6 +79,8 @@ class Row:
     unit_height_m: float = 1.2
     main_step: float = MAIN_STEP
     turned: bool = False
+    known: str = "measured"
+    plus_minus_percent: float = 0.0
     insulation: Insulation = field(default_factory=lambda: Insulation(thickness_mm=19.0))
 
     @property
@@ -102,14 +104,18 @@ class Row:
         return self.near_main + self.down * self.main_step
 
     def pipe(self, service: str, flow_L_s: float, size: str = "") -> Pipe:
-        """Return the pipe for a flow; ``size`` overrides the rule's."""
+        """Return the pipe of a main for a flow; ``size`` overrides the rule's."""
         rule = self.main_rule or self.rule
-        return Pipe(rule.series, size or rule.size(flow_L_s), service, "ceiling void", self.insulation)
+        return self._pipe(rule.series, size or rule.size(flow_L_s), service)
 
     def branch_pipe(self, service: str, unit: Unit) -> Pipe:
         """Return the pipe of a unit's branch."""
-        size = unit.branch_size or self.rule.size(unit.flow_L_s)
-        return Pipe(self.rule.series, size, service, "ceiling void", self.insulation)
+        return self._pipe(self.rule.series, unit.branch_size or self.rule.size(unit.flow_L_s), service)
+
+    def _pipe(self, series: str, size: str, service: str) -> Pipe:
+        return Pipe(
+            series, size, service, "ceiling void", self.insulation, self.known, self.plus_minus_percent
+        )
 
 
 def put_unit(plan: Plan, row: Row, unit: Unit) -> tuple[list[Stop], list[Stop]]:
