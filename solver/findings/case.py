@@ -182,9 +182,9 @@ class Case:
 
     @cached_property
     def overfed(self) -> list[AirHandlerFigures]:
-        """Air handlers above their largest share of design flow, the worst first."""
+        """Air handlers above their largest share of design flow in whole percent, the worst first."""
         limit = self.vessel.limits.share_max_percent / 100.0
-        over = [one for one in self.results.air_handlers.values() if one.share_of_design > limit]
+        over = [one for one in self.results.air_handlers.values() if one.share_of_design > limit + 0.005]
         return sorted(over, key=lambda one: -one.share_of_design)
 
     @cached_property

@@ -189,6 +189,7 @@ def return_smaller_than_supply(case: Case) -> Iterator[Verdict]:
             "warn",
             f"The return of {unit} is smaller than its supply: {case.run_name(back)} against "
             f"{case.run_name(supply)}.",
+            cause="Both carry the same water; the narrow one takes the more pressure.",
             cure=f"Make {back.tag} the size of {supply.tag}.",
             tags=(back.tag, supply.tag),
         )

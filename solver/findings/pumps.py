@@ -175,7 +175,9 @@ def pump_far_from_best(case: Case) -> Iterator[Verdict]:
             f"{pump.tag} runs at {percent(share)} of its flow of best efficiency.",
             cause=f"Efficiency is best at {case.say.flow(figures.best_flow_L_s or 0.0)}; it gives "
             f"{case.say.flow(figures.flow_L_s)}.",
-            cure="Trim its speed." if share > high else "Take a smaller pump when this one is replaced.",
+            cure="Trim its speed where air handlers get too much; else it does more than its part."
+            if share > high
+            else "Take a smaller pump when this one is replaced.",
             tags=(pump.tag,),
         )
 

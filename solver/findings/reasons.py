@@ -58,7 +58,17 @@ def reason_for_low_flow(case: Case, unit: AirHandler) -> Reason:
         found = _let_back(case, unit) or _on_the_way(case, way, branch.tags) or _others_take_more(case, unit)
         if found is None and way.needed_kPa <= _given(case, way):
             found = branch.throttled(0.0)
-    return found or _weak_pump(case, way)
+    return found or _weak_pump(case, unit, way)
+
+
+def reason_for_short_loop(case: Case, worst: AirHandler) -> Reason:
+    """Return why most air handlers of a loop get too little alike, from the worst one's circuit."""
+    way = case.circuits.circuit(worst.tag)
+    found = None
+    if way is not None:
+        own = _BranchLook(case, worst).tags
+        found = _let_back(case, worst) or _on_the_way(case, way, own) or _resting_pumps(case, worst)
+    return found or _weak_pump(case, worst, way)
 
 
 class _BranchLook:
@@ -265,14 +275,35 @@ def _others_take_more(case: Case, unit: AirHandler) -> Reason | None:
     )
 
 
-def _weak_pump(case: Case, way: Circuit | None) -> Reason:
+def _resting_pumps(case: Case, unit: AirHandler) -> Reason | None:
+    """Return the pumps at rest of a loop in which others run."""
+    region = case.loop_number(unit)
+    pumps = [pump for pump in case.of(CirculationPump) if case.loop_number(pump) == region]
+    resting = [pump.tag for pump in pumps if not pump.running or pump.speed_percent <= 0.0]
+    others = [pump.tag for pump in pumps if pump.tag not in resting]
+    if not resting or not others:
+        return None
+    return Reason(
+        f"{listed(others)} {'runs' if len(others) == 1 else 'run'} alone: {listed(resting)} "
+        f"{'is' if len(resting) == 1 else 'are'} stopped.",
+        f"Start {resting[0]}." if len(resting) == 1 else "Start another.",
+        tuple(resting),
+    )
+
+
+def _weak_pump(case: Case, unit: AirHandler, way: Circuit | None) -> Reason:
     if way is None:
-        return Reason("No running pump drives its circuit.", "Start a pump.", ())
+        return Reason(f"No running pump drives the circuit of {unit.tag}.", "Start a pump.", ())
     pumps = [step.tag for step in way.steps if step.tag in case.results.pumps]
     given, say = _given(case, way), case.say.pressure
     gives = f"{listed(pumps)} {'gives' if len(pumps) == 1 else 'give'} {say(given)}"
     if way.needed_kPa > given:
-        cause = f"Its circuit needs {say(way.needed_kPa)} at design flow; {gives}."
+        cause = f"The circuit of {unit.tag} needs {say(way.needed_kPa)} at design flow; {gives}."
     else:
         cause = f"{gives}, and no single part of its circuit takes much of it."
-    return Reason(cause, f"Raise the speed of {pumps[0]}, or take a larger pump.", tuple(pumps))
+    slow = [tag for tag in pumps if case.results.pumps[tag].speed_percent < 100.0]
+    if slow:
+        cure = f"Raise the speed of {slow[0]}, now {case.results.pumps[slow[0]].speed_percent:g} %."
+    else:
+        cure = "Take a larger pump, or widen what takes most."
+    return Reason(cause, cure, tuple(pumps))

@@ -19,6 +19,8 @@ from solver.vessel.components import (
 )
 from solver.vessel.run import Run
 
+#: What is told with three digits as the limit itself is within it.
+_ROUNDING = 0.005
 #: Sea water wears copper above this [m/s] (from memory; copper-nickel stands more, see below).
 _COPPER_IN_SEA = 1.0
 
@@ -44,7 +46,11 @@ def velocity_low(case: Case) -> Iterator[Verdict]:
     """
     limit = case.vessel.limits.velocity_min_m_s
     slow = sorted(
-        (_Off(run, velocity, limit) for run, velocity, _ in case.moving_runs if velocity < limit),
+        (
+            _Off(run, velocity, limit)
+            for run, velocity, _ in case.moving_runs
+            if velocity < limit * (1 - _ROUNDING)
+        ),
         key=lambda one: one.excess,
     )
     if slow:
@@ -67,7 +73,11 @@ def velocity_high(case: Case) -> Iterator[Verdict]:
     ``velocity_max_m_s``.
     """
     limit = case.vessel.limits.velocity_max_m_s
-    fast = [_Off(run, velocity, limit) for run, velocity, _ in case.moving_runs if velocity > limit]
+    fast = [
+        _Off(run, velocity, limit)
+        for run, velocity, _ in case.moving_runs
+        if velocity > limit * (1 + _ROUNDING)
+    ]
     if fast:
         yield _too_fast(case, fast, "It can be heard in cabins, and wears bends.")
 
@@ -84,7 +94,7 @@ def sea_velocity_high(case: Case) -> Iterator[Verdict]:
     for run, velocity, _ in case.moving_sea_runs:
         is_copper = pipe_series(run.series).material == "copper"
         most = min(limit, _COPPER_IN_SEA) if is_copper else limit
-        if velocity > most:
+        if velocity > most * (1 + _ROUNDING):
             fast.append(_Off(run, velocity, most))
     if fast:
         yield _too_fast(case, fast, "Fast sea water wears the pipe through at bends and ends.")
@@ -111,7 +121,7 @@ def loss_per_metre_high(case: Case) -> Iterator[Verdict]:
     (Rishel, Durkin and Kincaid 2006); the limit is the vessel's ``loss_max_Pa_m``.
     """
     limit = case.vessel.limits.loss_max_Pa_m
-    steep = [_Off(run, loss, limit) for run, _, loss in case.moving_runs if loss > limit]
+    steep = [_Off(run, loss, limit) for run, _, loss in case.moving_runs if loss > limit * (1 + _ROUNDING)]
     if steep:
         steep.sort(key=lambda one: -one.excess)
         say = case.say.gradient
