@@ -276,8 +276,10 @@ class _LoopForm:
         self, flow: Array, c: Coefficients, terms: object, states: States
     ) -> NDArray[np.bool_]:
         drop = self._drops(flow, c, terms, states)[:, self.structure.one_ways]
-        return np.where(states.one_way_open, True, drop <= c.threshold + 1e-6).all(axis=1)
+        stays = states.one_way_open | (drop <= c.threshold + 1e-6)
+        return np.asarray(stays.all(axis=1))
 
     def _limits_stay(self, flow: Array, c: Coefficients, terms: object, states: States) -> NDArray[np.bool_]:
         drop = self._drops(flow, c, terms, states)[:, self.structure.limiters]
-        return np.where(states.limiter == 1, (drop >= c.low) & (drop <= c.high), True).all(axis=1)
+        stays = (states.limiter != 1) | ((drop >= c.low) & (drop <= c.high))
+        return np.asarray(stays.all(axis=1))

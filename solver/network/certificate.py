@@ -8,7 +8,7 @@ A solution that fails it is not shown as a result.
 
 from __future__ import annotations
 
-from math import copysign, pi
+from math import copysign, pi, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -107,8 +107,8 @@ def require(solution: Solution) -> Certificate:
     certificate = certify(solution)
     if not certificate.holds:
         raise UnconvergedError(
-            f"the answer found does not pass its check: {certificate.pressure_residual:.3g} Pa are left along "
-            f"{', '.join(certificate.worst_links)} and {certificate.mass_residual:.3g} kg/s at "
+            f"the answer found does not pass its check: {certificate.pressure_residual:.3g} Pa are left "
+            f"along {', '.join(certificate.worst_links)} and {certificate.mass_residual:.3g} kg/s at "
             f"{certificate.worst_node}",
             certificate.worst_links,
             solution.iterations,
@@ -120,7 +120,7 @@ def require(solution: Solution) -> Certificate:
 
 def _error(link: Link, flow: float, drop: float, medium: Medium, tee_loss: float) -> tuple[float, float]:
     """Return the pressure error of a link [Pa] and the loss it should have."""
-    if type(link) is Passive:
+    if isinstance(link, Passive):
         if not link.is_open:
             return (0.0 if flow == 0.0 else float("inf")), 0.0
         loss = passive_loss(link, flow, medium) + tee_loss
@@ -189,9 +189,7 @@ def darcy(reynolds: float, relative_roughness: float) -> float:
 
 
 def _one_way_loss(link: OneWay, flow: float, medium: Medium) -> float:
-    full = (
-        link.kv * medium.density / 3600 * ((link.threshold + link.band) / 1e5 * 1000 / medium.density) ** 0.5
-    )
+    full = link.kv * medium.density / 3600 * sqrt((link.threshold + link.band) / 1e5 * 1000 / medium.density)
     if link.band and flow < full:
         return link.threshold + link.band * flow / full
     loss = 1e5 * (medium.density / 1000) * (flow / medium.density * 3600 / link.kv) ** 2

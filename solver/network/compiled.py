@@ -145,7 +145,7 @@ class Structure:
         ``grounded`` are indices of free nodes whose pressure is held at its guess.
         """
         _, spread, diagonal = self._pattern
-        data = spread @ conductance
+        data: Array = spread @ conductance
         if len(grounded):
             data[diagonal[grounded]] += max(float(conductance.max(initial=0.0)), 1e-30)
         return data
@@ -155,6 +155,8 @@ class Structure:
 
         The factoriser keeps its symbolic part, made once a thread, and overwrites its last factors.
         """
+        if not len(self.free_nodes):
+            return _NothingToSolve()
         data, local = self.nodal_data(conductance, grounded), self._local
         if not hasattr(local, "factors"):
             local.matrix = self._matrix(data)
@@ -166,11 +168,21 @@ class Structure:
 
     def factorised_to_keep(self, conductance: Array, grounded: Indices) -> qdldl.Solver:
         """Return the factorised nodal matrix in a factoriser of its own."""
+        if not len(self.free_nodes):
+            return _NothingToSolve()
         return qdldl.Solver(self._matrix(self.nodal_data(conductance, grounded)), upper=True)
 
     def _matrix(self, data: Array) -> sparse.csc_matrix:
         matrix = self._pattern[0]
         return sparse.csc_matrix((data, matrix.indices, matrix.indptr), shape=matrix.shape)
+
+
+class _NothingToSolve:
+    """The factors of a network in which every node's pressure is held."""
+
+    def solve(self, right: Array) -> Array:
+        """Return ``right``, which is empty."""
+        return right
 
 
 class Parameters:

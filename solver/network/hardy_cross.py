@@ -218,7 +218,8 @@ def _sweep(
             return flow, terms, sweep, steps
     chord = structure.order[int(loops.chords[worst])]
     raise UnconvergedError(
-        f"Hardy-Cross found no steady flow in {MOST_SWEEPS} sweeps; the loop closed by {chord} does not settle",
+        f"Hardy-Cross found no steady flow in {MOST_SWEEPS} sweeps; "
+        f"the loop closed by {chord} does not settle",
         (chord,),
         MOST_SWEEPS,
     )

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.errors import UnconvergedError
-from solver.network.compiled import CompiledNetwork
+from solver.network.compiled import CompiledNetwork, Structure
 from solver.network.laws import (
     Coefficients,
     States,
@@ -90,7 +90,7 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
         scale = max(float(np.abs(flow).max(initial=0.0)), FLOOR_FLOW)
         switched = False
         if switches.max(initial=0) < MANY_SWITCHES or step <= SETTLED * scale:
-            states, switched = _switch(flow, total, c, states, switches)
+            states, switched = _switch(structure, flow, total, c, states, switches)
         if not np.isfinite(step):
             break
         unsettled = lag.renew(flow, conductance) if tees.count else 0.0
@@ -163,10 +163,14 @@ def first_guess(compiled: CompiledNetwork, c: Coefficients) -> Array:
 
 
 def _switch(
-    flow: Array, total: Array, c: Coefficients, states: States, switches: NDArray[np.int64]
+    structure: Structure,
+    flow: Array,
+    total: Array,
+    c: Coefficients,
+    states: States,
+    switches: NDArray[np.int64],
 ) -> tuple[States, bool]:
     """Return the states after a step; flows of links that switched are set to where they start."""
-    structure = c.structure
     one_way, limiter = structure.one_ways, structure.limiters
     if one_way.stop == one_way.start and limiter.stop == limiter.start:
         return states, False

@@ -52,7 +52,7 @@ class TeeTable:
         """Take the legs' bores from those of the passive links, shape (..., passive links) [m]."""
         own = bore[..., self.link] * self.present if self.count else np.zeros((0, 3))
         self.bore = np.where(self.present, own, own.max(axis=-1, keepdims=True, initial=0.0))
-        self.bores = tuple(np.moveaxis(self.bore, -1, 0).copy())
+        self.bores = _by_leg(self.bore)
 
     def with_bores_of(self, bore: Array) -> TeeTable:
         """Return the table for other bores of the passive links, shape (..., passive links) [m]."""
@@ -135,7 +135,7 @@ class TeeTable:
 
     def _with_bores(self, bore: Array) -> TeeTable:
         table = copy(self)
-        table.bore, table.bores = bore, tuple(bore.T.copy())
+        table.bore, table.bores = bore, _by_leg(bore)
         return table
 
     def coupling(self, flow: Array, terms: TeeTerms, links: int) -> sparse.csr_matrix:
@@ -179,6 +179,12 @@ class TeeTable:
         return sparse.csr_matrix(
             (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=(links, links)
         )
+
+
+def _by_leg(values: Array) -> tuple[Array, Array, Array]:
+    """Return values of shape (..., tees, 3) as three arrays, each laid out in one piece."""
+    one, two, three = np.moveaxis(values, -1, 0).copy()
+    return one, two, three
 
 
 def _turned(one: Array, two: Array, branch: Array, share: float) -> tuple[Array, Array, Array]:

@@ -76,7 +76,9 @@ class PumpCurve:
         if self.flow[0] < 0 or (np.diff(self.flow) <= 0).any():
             raise PartError("the flows of a pump curve must rise from point to point, from 0 or more")
         if self.given_head[0] <= 0:
-            raise PartError(f"a pump's head at its first point must be above 0; found {self.given_head[0]:g} m")
+            raise PartError(
+                f"a pump's head at its first point must be above 0; found {self.given_head[0]:g} m"
+            )
 
     @classmethod
     def quadratic(cls, shut_off_head: float, fall: float, last_flow: float) -> PumpCurve:

@@ -59,4 +59,4 @@ def in_liquid(coefficient: float, exponent: float, density: float, viscosity: fl
     density, viscosity : float [kg/m3, Pa s]
     """
     factor = (density / RATED_DENSITY) ** (exponent - 1.0) * (viscosity / RATED_VISCOSITY) ** (2.0 - exponent)
-    return coefficient * factor / density**exponent
+    return float(coefficient * factor / density**exponent)

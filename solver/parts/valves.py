@@ -29,7 +29,7 @@ def drop_at_kv(flow: float, kv: float, density: float) -> float:
 
 def kv_for(flow: float, drop: float, density: float) -> float:
     """Return the Kv [m3/h] that takes ``drop`` [Pa] at ``flow`` [kg/s]."""
-    return abs(flow) * (KV_SQUARE / (density * drop)) ** 0.5
+    return float(abs(flow) * (KV_SQUARE / (density * drop)) ** 0.5)
 
 
 def kv_to_k(kv: float, bore: float) -> float:
