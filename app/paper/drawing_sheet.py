@@ -19,6 +19,7 @@ from PySide6.QtGui import (
     QColor,
     QGuiApplication,
     QImage,
+    QImageWriter,
     QPageLayout,
     QPageSize,
     QPainter,
@@ -227,7 +228,7 @@ def _png(sheets: _Sheets, size: QSize) -> bytes:
     painter = QPainter(image)
     sheets.paint(painter, QSizeF(size), sheets.fitted(QSizeF(size)), "", paper=True)
     painter.end()
-    return _written(lambda buffer: image.save(buffer, b"PNG"))
+    return _written(lambda buffer: QImageWriter(buffer, QByteArray(b"png")).write(image))
 
 
 def _svg(sheets: _Sheets, size: QSize) -> bytes:
