@@ -76,6 +76,8 @@ def values(kind: inspect.Type) -> st.SearchStrategy[Any]:
             return st.sampled_from(kind.values)
         case inspect.TupleType():
             return st.tuples(*map(values, kind.item_types))
+        case inspect.NamedTupleType():
+            return st.builds(kind.cls, *(values(field.type) for field in kind.fields))
         case inspect.VarTupleType():
             return st.lists(values(kind.item_type), max_size=3).map(tuple)
         case inspect.StructType():
@@ -95,22 +97,27 @@ def structs(kind: type[Any], **given: st.SearchStrategy[Any]) -> st.SearchStrate
     return st.fixed_dictionaries(required, optional=optional).map(lambda fields: kind(**fields))
 
 
+def _rounded(low: float, high: float) -> st.SearchStrategy[float]:
+    """Return numbers that differ by a thousandth or not at all."""
+    return st.floats(low, high).map(lambda number: round(number, 3))
+
+
 @st.composite
 def _curves(draw: st.DrawFn) -> tuple[PumpPoint, ...]:
-    flows = sorted(draw(st.lists(st.floats(0, 100), min_size=3, max_size=6, unique=True)))
+    flows = sorted(draw(st.lists(_rounded(0, 100), min_size=3, max_size=6, unique=True)))
     heads = [draw(st.floats(0.1, 100)), *(draw(st.floats(-10, 100)) for _ in flows[1:])]
     return tuple(PumpPoint(flow, head) for flow, head in zip(flows, heads, strict=True))
 
 
 @st.composite
 def _kv_tables(draw: st.DrawFn) -> tuple[KvPoint, ...]:
-    settings = sorted(draw(st.lists(st.floats(0, 20), min_size=2, max_size=6, unique=True)))
+    settings = sorted(draw(st.lists(_rounded(0, 20), min_size=2, max_size=6, unique=True)))
     kvs = sorted(draw(st.lists(st.floats(0.01, 200), min_size=len(settings), max_size=len(settings))))
     return tuple(map(KvPoint, settings, kvs))
 
 
 _DROP_POINTS = st.lists(
-    st.builds(DropPoint, st.floats(0.01, 10), st.floats(0.1, 100)),
+    st.builds(DropPoint, _rounded(0.01, 10), st.floats(0.1, 100)),
     max_size=3,
     unique_by=lambda point: point.flow_L_s,
 ).map(tuple)

@@ -18,6 +18,8 @@ from typing import Any, NamedTuple
 import msgspec
 from msgspec import inspect
 
+from solver.vessel.fields import SMALLEST
+
 #: No quantity of a boat is larger, in any unit of the file; beyond it lie slips of the finger.
 LARGEST_NUMBER = 1e9
 
@@ -185,6 +187,8 @@ def _range(kind: inspect.FloatType | inspect.IntType) -> str:
     if kind.ge is not None and kind.le is not None:
         return f" from {kind.ge} to {kind.le}"
     low = ""
+    if kind.ge == SMALLEST:
+        return f" above 0 (at least {SMALLEST:g})"
     if kind.gt is not None:
         low = f" above {kind.gt}"
     elif kind.ge is not None:

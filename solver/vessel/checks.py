@@ -24,6 +24,7 @@ from solver.vessel.components import (
     Pump,
     RegulatingValve,
 )
+from solver.vessel.fields import SMALLEST
 from solver.vessel.parts import Part
 from solver.vessel.quantities import quantities
 from solver.vessel.run import End, Run
@@ -205,11 +206,11 @@ def _under(path: Path, found: Iterable[Problem]) -> Iterator[Problem]:
 
 def _curve(pump: Pump) -> Iterator[Problem]:
     for index, (before, point) in enumerate(pairwise(pump.curve), start=1):
-        if not point.flow_L_s > before.flow_L_s:
+        if point.flow_L_s < before.flow_L_s + SMALLEST:
             path = ("curve", index, "flow_L_s")
             accepted = f"a flow above {before.flow_L_s}, the one before"
             yield Problem(path, "the flows do not rise", shown(point.flow_L_s), accepted)
-    if pump.curve and not pump.curve[0].head_m > 0:
+    if pump.curve and pump.curve[0].head_m < SMALLEST:
         first = pump.curve[0].head_m
         yield Problem(
             ("curve", 0, "head_m"), "the first head is not above 0", shown(first), "a number above 0"
@@ -218,7 +219,7 @@ def _curve(pump: Pump) -> Iterator[Problem]:
 
 def _kv_table(valve: RegulatingValve) -> Iterator[Problem]:
     for index, (before, point) in enumerate(pairwise(valve.kv_table), start=1):
-        if not point.setting > before.setting:
+        if point.setting < before.setting + SMALLEST:
             accepted = f"a setting above {before.setting}, the one before"
             yield Problem(("kv_table", index, 0), "the settings do not rise", shown(point.setting), accepted)
         if point.kv_m3_h < before.kv_m3_h:
@@ -228,7 +229,7 @@ def _kv_table(valve: RegulatingValve) -> Iterator[Problem]:
     for column, number in enumerate(first):
         if number < 0:
             yield Problem(("kv_table", 0, column), "below 0", shown(number), "a number of at least 0")
-    if not last.kv_m3_h > 0:
+    if last.kv_m3_h < SMALLEST:
         path = ("kv_table", len(valve.kv_table) - 1, 1)
         yield Problem(path, "the last Kv is not above 0", shown(last.kv_m3_h), "a number above 0")
     if valve.setting > last.setting:
@@ -239,7 +240,7 @@ def _kv_table(valve: RegulatingValve) -> Iterator[Problem]:
 def _drop_points(part: Chiller | AirHandler) -> Iterator[Problem]:
     flows = [point.flow_L_s for point in part.drop_points]
     for index, flow in enumerate(flows):
-        if flow in flows[:index]:
+        if any(abs(flow - other) < SMALLEST for other in flows[:index]):
             path = ("drop_points", index, "flow_L_s")
             yield Problem(path, "the flow is given twice", shown(flow), "each flow once")
 

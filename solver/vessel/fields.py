@@ -18,7 +18,11 @@ Tag = Annotated[
         "no space at its ends",
     ),
 ]
-Positive = Annotated[float, Meta(gt=0)]
+#: The least of what must be above 0: smaller lengths, flows and Kv are slips, and their powers
+#: are beyond what a computer can count.
+SMALLEST = 1e-6
+
+Positive = Annotated[float, Meta(ge=SMALLEST)]
 NonNegative = Annotated[float, Meta(ge=0)]
 Percent = Annotated[float, Meta(ge=0, le=100)]
 Temperature = Annotated[float, Meta(ge=-60, le=120)]

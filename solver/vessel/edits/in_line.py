@@ -42,22 +42,22 @@ def split_run(vessel: Vessel, run_tag: str, fraction: float, component: AnyCompo
     Raises
     ------
     EditError
-        There is no such run, the fraction leaves nothing of a half, or the component is not
+        There is no such run, the fraction leaves too little of a half, or the component is not
         accepted.
     """
     where = find(vessel, (run_tag,))[run_tag]
     run = where.part
     if not isinstance(run, Run):
         raise EditError(f"{run_tag} is not a run", (run_tag,))
-    if not 0.0 < fraction < 1.0 or not 0.0 < run.length_m * fraction < run.length_m:
+    if not 0.0 < fraction < 1.0:
         raise EditError(f"a run is split between its ends: {fraction} is not between 0 and 1", (run_tag,))
     if len(component.ports) < 2:
         text = f"a {kind_name(component)} has one port and cannot stand in a run; put a tee there"
         raise EditError(text, (run_tag, component.tag))
     grown = add(vessel, components=(component,))
-    first, second = _halves(grown, run, fraction, component)
+    halves = (checked(half, half.tag, (run_tag,)) for half in _halves(grown, run, fraction, component))
     at = where.position
-    return with_lists(grown, {"runs": (*vessel.runs[:at], first, second, *vessel.runs[at + 1 :])})
+    return with_lists(grown, {"runs": (*vessel.runs[:at], *halves, *vessel.runs[at + 1 :])})
 
 
 def _halves(vessel: Vessel, run: Run, fraction: float, component: AnyComponent) -> tuple[Run, Run]:

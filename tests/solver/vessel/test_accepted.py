@@ -30,10 +30,11 @@ VESSEL = msgspec.inspect.type_info(Vessel)
     ("kind", "field", "words"),
     [
         ("circulation_pump", "speed_percent", "a number from 0 to 150"),
-        ("circulation_pump", "motor_efficiency_percent", "a number above 0 and at most 100"),
+        ("circulation_pump", "motor_efficiency_percent", "a number from 1 to 100"),
         ("circulation_pump", "running", "true or false"),
         ("chiller", "minimum_flow_L_s", "a number of at least 0"),
-        ("chiller", "capacity_kW", "a number above 0"),
+        ("chiller", "capacity_kW", "a number above 0 (at least 1e-06)"),
+        ("two_way_valve", "rangeability", "a number above 1 and at most 1000"),
         ("tee", "k_run", "a number of at least 0 or null"),
         ("tee", "turn", "a whole number from 0 to 3"),
         ("tee", "height_m", "a number or null"),

@@ -134,10 +134,17 @@ def test_the_halves_stand_beside_each_other_in_the_file() -> None:
     assert [pipe.tag for pipe in new.runs[3:7]] == ["R-4", "R-5", "R-23", "R-6"]
 
 
-@pytest.mark.parametrize("fraction", [0.0, 1.0, -0.5, 2.0, float("nan"), 1e-320])
+@pytest.mark.parametrize("fraction", [0.0, 1.0, -0.5, 2.0, float("nan")])
 def test_a_run_is_split_between_its_ends(fraction: float) -> None:
-    assert reason(edits.split_run, bent(length_m=1e-5), "R-1", fraction, component("strainer")).startswith(
+    assert reason(edits.split_run, bent(), "R-1", fraction, component("strainer")).startswith(
         "a run is split between its ends"
+    )
+
+
+@pytest.mark.parametrize(("fraction", "half"), [(1e-9, "R-1"), (1 - 1e-9, "R-2"), (1e-320, "R-1")])
+def test_something_is_left_of_both_halves(fraction: float, half: str) -> None:
+    assert reason(edits.split_run, bent(), "R-1", fraction, component("strainer")).startswith(
+        f"length_m of {half}: out of range"
     )
 
 

@@ -78,8 +78,8 @@ def test_every_kind_of_component_reads_back(tmp_path: Path) -> None:
 
 
 def test_numbers_keep_every_digit() -> None:
-    for number in (0.1 + 0.2, 1e-300, 123456789.12345678, 1 / 3, 5e-324):
-        vessel = Vessel(name="x", components=(component("flow_meter", kv_m3_h=number),))
+    for number in (0.1 + 0.2, 1e-300, 123456789.12345678, 1 / 3, 5e-324, -0.0):
+        vessel = Vessel(name="x", components=(component("flow_meter", height_m=number),))
         assert parse_vessel(format_vessel(vessel), "x") == vessel
 
 
@@ -415,7 +415,7 @@ def test_a_missing_key() -> None:
         f"components[{AH}] (AH-1).rated_drop_kPa",
         "missing",
         "",
-        "a number above 0",
+        "a number above 0 (at least 1e-06)",
     )
     assert refusal(without("components", AH, "kind")).place == f"components[{AH}] (AH-1).kind"
     assert refusal(without("components", AH, "tag")).place == f"components[{AH}] (air handler).tag"
