@@ -28,9 +28,9 @@ class Setting:
 TABLE = (
     Setting(
         "units",
-        "system",
-        ("system", "si", "us"),
-        "Units shown: SI, US customary, or as the system's region has it.",
+        "vessel",
+        ("vessel", "si", "us"),
+        "Units shown: those the vessel prefers, SI or US customary.",
     ),
     Setting("theme", "system", ("system", "light", "dark"), "Light or dark, or as the system has it."),
     Setting(

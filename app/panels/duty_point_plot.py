@@ -11,7 +11,7 @@ from functools import partial
 
 import numpy as np
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QAction, QGuiApplication, QKeySequence, QShowEvent
+from PySide6.QtGui import QAction, QGuiApplication, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QVBoxLayout, QWidget
 
 from app.editing.document import Document
@@ -91,8 +91,9 @@ class DutyPointPlot(QWidget):
         """Tag of the pump shown, empty if the vessel has none."""
         return self._pump
 
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Ask for the loop's curve when the panel comes to be seen, from behind another's tab too."""
+        super().paintEvent(event)
         self._ask()
 
     def _choose(self, index: int) -> None:
@@ -121,7 +122,7 @@ class DutyPointPlot(QWidget):
         """Ask for the loop's curve if it can be seen and is not known."""
         results = self._store.results
         wanted = (results, self._pump)
-        if results is None or not self._pump or not self.isVisible():
+        if results is None or not self._pump or self.visibleRegion().isEmpty():
             return
         if wanted in (self._asked, self._system_of):
             return

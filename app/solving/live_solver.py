@@ -27,6 +27,8 @@ from solver.vessel.vessel import Vessel
 
 LANE = "solve"
 _FINDINGS_LANE = "findings"
+#: Least time between two solves, and time before the old numbers are dimmed.
+DELAY_MS, PATIENCE_MS = 30, 100
 #: Kinds of change that leave every number as it is.
 HARMLESS = frozenset({"layout", "text"})
 
@@ -82,8 +84,8 @@ class LiveSolver(QObject):
         store: ResultsStore,
         worker: Worker,
         solve_with: Solve = solve,
-        delay_ms: int = 30,
-        patience_ms: int = 100,
+        delay_ms: int = DELAY_MS,
+        patience_ms: int = PATIENCE_MS,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)

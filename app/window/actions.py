@@ -86,10 +86,10 @@ def _view_specs() -> tuple[Spec, ...]:
         Spec("theme_dark", tr("&Dark"), (), tr("Light ink on dark paper"), "theme"),
         Spec("next_pane", tr("&Next pane"), ("F6",), tr("Put the keyboard into the next pane")),
         Spec(
-            "previous_pane", tr("&Previous pane"), ("Shift+F6",), tr("Put the keyboard into the one before")
+            "previous_pane", tr("P&revious pane"), ("Shift+F6",), tr("Put the keyboard into the one before")
         ),
-        Spec("show_findings", tr("Go to the &findings"), ("Ctrl+Shift+M",), tr("Show what is found wrong")),
-        Spec("full_screen", tr("F&ull screen"), (Key.FullScreen,), tr("Use the whole screen")),
+        Spec("show_findings", tr("&Go to the findings"), ("Ctrl+Shift+M",), tr("Show what is found wrong")),
+        Spec("full_screen", tr("Fu&ll screen"), (Key.FullScreen,), tr("Use the whole screen")),
     )
 
 

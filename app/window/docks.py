@@ -104,7 +104,8 @@ class Docks:
             self.duty_point_dock: self.duty_point.plot,
             self.tables_dock: self.tables,
         }
-        return [widget for dock, widget in focus.items() if dock.isVisible() and widget.isVisible()]
+        # A dock behind another's tab counts as visible for Qt, but nothing of it can be seen.
+        return [widget for widget in focus.values() if not widget.visibleRegion().isEmpty()]
 
     def show_findings(self) -> None:
         """Bring the findings to the front and the keyboard to them."""

@@ -18,7 +18,7 @@ from app.panels.figures import main_value
 from app.panels.severity import SEVERITIES
 from app.panels.shown import Shown
 from app.settings import Settings
-from app.solving.live_solver import LiveSolver
+from app.solving.live_solver import DELAY_MS, PATIENCE_MS, LiveSolver
 from app.solving.results import ResultsStore
 from app.solving.worker import Worker
 from app.translation import tr
@@ -72,7 +72,10 @@ class MainWindow(QMainWindow):
         self.shown = Shown(theme_for(self.settings.text("theme")), parent=self)
         self.store = ResultsStore(self)
         self.worker = Worker(force_sync, self)
-        self.live = LiveSolver(document, self.store, self.worker, parent=self)
+        delay, patience = (0, 0) if force_sync else (DELAY_MS, PATIENCE_MS)
+        self.live = LiveSolver(
+            document, self.store, self.worker, delay_ms=delay, patience_ms=patience, parent=self
+        )
         self.journal = Journal(document, journals if journals is not None else journal_folder(), parent=self)
         self.actions_by_name = Actions(self)
         self.files = Files(document, self.settings, self)

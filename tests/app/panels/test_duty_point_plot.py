@@ -24,6 +24,7 @@ def panel(desk: Any, qtbot: QtBot) -> DutyPointPlot:
     qtbot.addWidget(panel)
     panel.resize(640, 300)
     panel.show()
+    qtbot.waitUntil(lambda: len(panel.plot.data.curves) == 2)
     return panel
 
 
@@ -111,7 +112,7 @@ def test_a_hidden_plot_asks_for_nothing(desk: Any, qtbot: QtBot) -> None:
     qtbot.addWidget(panel)
     assert [each.name for each in panel.plot.data.curves] == ["P-1"]
     panel.show()
-    assert [each.name for each in panel.plot.data.curves] == ["P-1", "loop"]
+    qtbot.waitUntil(lambda: [each.name for each in panel.plot.data.curves] == ["P-1", "loop"])
 
 
 def test_a_curve_through_points_passes_through_them() -> None:
