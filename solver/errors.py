@@ -70,6 +70,10 @@ class LiquidError(FarcabinError, ValueError):
     """A liquid is asked for outside the range its property tables cover."""
 
 
+class AirError(FarcabinError, ValueError):
+    """Moist air is asked for outside the range its formulas cover."""
+
+
 class NotSolvableError(FarcabinError):
     """The network has no answer, found by looking at it before the solve.
 
