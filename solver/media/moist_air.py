@@ -234,7 +234,7 @@ def dew_point(humidity_ratio: Values, pressure: Values = PRESSURE) -> Array:
     Examples
     --------
     >>> round(float(dew_point(0.010)), 2)
-    14.04
+    14.05
     """
     log_vapour = np.log(np.maximum(_vapour_pressure(humidity_ratio, pressure), 1e-3))
 
