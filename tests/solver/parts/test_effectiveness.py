@@ -7,9 +7,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from ht.hx import effectiveness_from_NTU
 from hypothesis import given
 from hypothesis import strategies as st
-from ht.hx import effectiveness_from_NTU
 
 from solver.errors import PartError
 from solver.parts.effectiveness import (
@@ -170,7 +170,7 @@ def test_refusals():
         effectiveness(1.0, np.array([0.5, 1.2]))
     with pytest.raises(PartError, match="transfer units nan; accepted: 0 or more"):
         effectiveness(math.nan, 0.5)
-    with pytest.raises(PartError, match="effectiveness -0.1"):
+    with pytest.raises(PartError, match=r"effectiveness -0\.1"):
         transfer_units(-0.1, 0.5)
 
 
