@@ -10,7 +10,7 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 from ht.conv_free_immersed import Nu_horizontal_cylinder_Churchill_Chu
 from ht.conv_internal import turbulent_Gnielinski
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from solver.media.moist_air import dew_point, humidity_ratio
@@ -125,6 +125,7 @@ def test_film_inside_rises_without_a_step():
 @pytest.mark.reference
 @given(surface=st.floats(-5.0, 60.0), air=st.floats(-5.0, 50.0), size=SIZES)
 def test_film_outside_is_churchills_and_chus_with_coolprops_air(surface, air, size):
+    assume(abs(surface - air) > 1e-3)  # nearer, the digits of 273.15 hide the difference
     mean = 0.5 * (surface + air) + 273.15
     at = ("T", mean, "P", 101325.0, "Air")
     density, viscosity, conductivity = (PropsSI(letter, *at) for letter in "DVL")
