@@ -97,7 +97,7 @@ def saturation_pressure(temp_C: Values) -> Array:
     >>> round(float(saturation_pressure(25.0)), 1)
     3169.2
     """
-    return np.exp(_log_saturation(_checked(temp_C))[0])
+    return np.exp(_log_saturation(_checked(temp_C)))
 
 
 def saturation_humidity_ratio(temp_C: Values, pressure: Values = PRESSURE) -> Array:
@@ -108,7 +108,8 @@ def saturation_humidity_ratio(temp_C: Values, pressure: Values = PRESSURE) -> Ar
     AirError
         If a temperature is outside ``RANGE``.
     """
-    return _saturated(_checked(temp_C), pressure)[0]
+    vapour = np.exp(_log_saturation(_checked(temp_C)))
+    return np.asarray(MASS_RATIO * vapour / (pressure - vapour))
 
 
 def humidity_ratio(temp_C: Values, rh: Values, pressure: Values = PRESSURE) -> Array:
@@ -203,7 +204,10 @@ def saturation_enthalpy(temp_C: Values, pressure: Values = PRESSURE) -> Array:
     AirError
         If a temperature is outside ``RANGE``.
     """
-    return enthalpy(temp_C, saturation_humidity_ratio(temp_C, pressure))
+    t = _checked(temp_C)
+    vapour = np.exp(_log_saturation(t))
+    ratio = MASS_RATIO * vapour / (pressure - vapour)
+    return np.asarray(DRY_HEAT * t + ratio * (EVAPORATION + VAPOUR_HEAT * t))
 
 
 def saturation_temp(enthalpy: Values, pressure: Values = PRESSURE) -> Array:
@@ -239,8 +243,7 @@ def dew_point(humidity_ratio: Values, pressure: Values = PRESSURE) -> Array:
     log_vapour = np.log(np.maximum(_vapour_pressure(humidity_ratio, pressure), 1e-3))
 
     def excess(t: Array) -> tuple[Array, Array]:
-        log, slope = _log_saturation(t)
-        return log - log_vapour, slope
+        return _log_saturation(t) - log_vapour, _log_saturation_slope(t)
 
     # O. A. Alduchov, R. E. Eskridge, J. Appl. Meteor. 35 (1996) 601: within a kelvin, for a start.
     magnus = np.minimum(log_vapour - np.log(610.94), 16.0)
@@ -285,32 +288,38 @@ def _wet_bulb_terms(t: Array, wet: Array) -> tuple[Array, Array]:
     return water, ice
 
 
-def _log_saturation(t: Array) -> tuple[Array, Array]:
-    """Return ln p of saturated vapour and its slope [1/K]."""
+def _log_saturation(t: Array) -> Array:
+    """Return ln p of saturated vapour."""
     kelvin = t + ZERO_C
+    water = _hyland_wexler(kelvin, _OVER_WATER)
     cold = t < _TRIPLE
-    if cold.any():
-        if not cold.all():
-            water, ice = (_hyland_wexler(kelvin, of) for of in (_OVER_WATER, _OVER_ICE))
-            return np.where(cold, ice[0], water[0]), np.where(cold, ice[1], water[1])
-        return _hyland_wexler(kelvin, _OVER_ICE)
-    return _hyland_wexler(kelvin, _OVER_WATER)
+    return np.where(cold, _hyland_wexler(kelvin, _OVER_ICE), water) if cold.any() else water
 
 
-def _hyland_wexler(kelvin: Array, of: tuple[float, ...]) -> tuple[Array, Array]:
+def _log_saturation_slope(t: Array) -> Array:
+    """Return the slope of ln p of saturated vapour [1/K]."""
+    kelvin = t + ZERO_C
+    return np.where(t < _TRIPLE, _slope(kelvin, _OVER_ICE), _slope(kelvin, _OVER_WATER))
+
+
+def _hyland_wexler(kelvin: Array, of: tuple[float, ...]) -> Array:
     a, b, c, d, e, f, g = of
-    log = a / kelvin + b + kelvin * (c + kelvin * (d + kelvin * (e + kelvin * f))) + g * np.log(kelvin)
-    slope = (g - a / kelvin) / kelvin + c + kelvin * (2.0 * d + kelvin * (3.0 * e + kelvin * 4.0 * f))
-    return log, slope
+    powers = kelvin * (c + kelvin * (d + kelvin * (e + kelvin * f)))
+    return np.asarray(a / kelvin + b + powers + g * np.log(kelvin))
+
+
+def _slope(kelvin: Array, of: tuple[float, ...]) -> Array:
+    a, _, c, d, e, f, g = of
+    powers = c + kelvin * (2.0 * d + kelvin * (3.0 * e + kelvin * 4.0 * f))
+    return np.asarray((g - a / kelvin) / kelvin + powers)
 
 
 def _saturated(t: Array, pressure: Values) -> tuple[Array, Array]:
     """Return the humidity ratio of saturated air and its slope [1/K]."""
-    log, slope = _log_saturation(t)
-    vapour = np.exp(log)
+    vapour = np.exp(_log_saturation(t))
     dry = pressure - vapour
     ratio = MASS_RATIO * vapour / dry
-    return ratio, ratio * slope * pressure / dry
+    return ratio, ratio * _log_saturation_slope(t) * pressure / dry
 
 
 def _vapour_pressure(humidity_ratio: Values, pressure: Values) -> Array:

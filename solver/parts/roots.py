@@ -23,7 +23,11 @@ _MOST_STEPS = 100
 
 
 def bracketed_root(
-    function: Callable[[Array], Array], low: Array, high: Array, tolerance: float = 1e-12
+    function: Callable[[Array], Array],
+    low: Array,
+    high: Array,
+    first: Array | None = None,
+    tolerance: float = 1e-11,
 ) -> Array:
     """Return x between ``low`` and ``high`` where ``function`` is 0, element by element.
 
@@ -36,8 +40,11 @@ def bracketed_root(
         Takes an array of x and gives the values, each depending on its own x alone.
     low, high : array
         Same shape.  Where the function has the same sign at both, the side nearer to 0 is the answer.
+    first : array, optional
+        Where to look first, between the two; the chord's root if left out.
     tolerance : float
-        Relative to the width of the bracket at the start.
+        Ends the search: of x relative to the bracket at the start, or of the function relative to the
+        smaller of its values at the two sides.
     """
     a, b = np.asarray(high, dtype=float) * 1.0, np.asarray(low, dtype=float) * 1.0
     fa, fb = function(a), function(b)
@@ -46,7 +53,10 @@ def bracketed_root(
     if not open_.any():
         return np.asarray(best)
     least = tolerance * np.abs(a - b) + 4.0 * np.finfo(float).eps * np.maximum(np.abs(a), np.abs(b))
-    share = np.full(a.shape, 0.5)
+    # The chord first: most laws here are nearly straight.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.where(open_, fa / (fa - fb) if first is None else (first - a) / (b - a), 0.5)
+    flat = tolerance * np.minimum(np.abs(fa), np.abs(fb))
     for _ in range(_MOST_STEPS):
         x = np.where(open_, a + share * (b - a), best)
         fx = function(x)
@@ -58,7 +68,7 @@ def bracketed_root(
         closer = np.abs(fa) < np.abs(fb)
         best = np.where(open_, np.where(closer, a, b), best)
         width = np.abs(b - a)
-        open_ = open_ & (width > least) & (fa != 0.0) & (fb != 0.0)
+        open_ = open_ & (width > least) & (np.abs(fa) > flat) & (np.abs(fb) > flat)
         if not open_.any():
             break
         share = _next_share(a, b, c, fa, fb, fc, least)
