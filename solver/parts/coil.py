@@ -4,8 +4,11 @@
 Air and water pass each other in counterflow.  Where the surface is below the dew point of the air, water
 condenses on it and the driving difference is that of enthalpies between the air and air saturated at the
 surface (Braun, Klein and Mitchell 1989).  A coil whose surface passes through the dew point is split
-there: a dry part at the air's inlet, a wet one behind it.  ``docs/physics/coils.md`` has the equations
-and how they compare with integration along the coil.
+there: a dry part at the air's inlet, a wet one behind it; that is nearer to the truth than the larger of
+an all dry and an all wet coil, and nothing jumps where the coil begins to be wet.  The curve of
+saturation becomes a straight line by least squares over the surface temperatures that occur, instead of
+their chord over the water's.  Against integration along the coil: within 0.4 % in total and sensible heat.
+``docs/physics/coils.md`` has the equations.
 
 Heat counts positive where the air is cooled.  Temperatures are in degC, all else SI; air flow is that of
 its DRY part.  Everything is vectorised over coils, or runs of one coil, or both.
@@ -19,18 +22,18 @@ coils. ASHRAE Transactions 95(2), 164-174.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.media import moist_air
-from solver.parts.effectiveness import TINY_RATE, counterflow_conductance, counterflow_units
+from solver.parts.effectiveness import TINY_RATE, counterflow_conductance
 from solver.parts.roots import Array, Values, bracketed_root
 
 #: Water at 10 degC, in which coils are rated: specific heat [J/(kg K)], conductivity [W/(m K)], viscosity
 #: [Pa s] (IAPWS R6-95, R15-11, R12-08).
-RATED_WATER = (4195.5, 0.5800, 1.3059e-3)
+RATED_WATER = (4195.5, 0.5788, 1.3059e-3)
 
 #: Reynolds number in the tubes at rated flow, unless given (common practice: 0.6 to 1 m/s in 10 to 15 mm
 #: tube).
@@ -43,9 +46,13 @@ WATER_EXPONENT = 0.8
 #: (1972) 1121, blend two limits by such a power.
 _BLEND = 4.0
 _LAMINAR_NUSSELT = 3.66
-#: Least span of water temperatures over which the slope of saturation enthalpy is taken [K].
+#: Least span of temperatures over which the slope of saturation enthalpy is taken [K].
 _LEAST_SPAN = 0.01
-_TOLERANCE = 1e-9
+#: Growth of the slope of saturation enthalpy, less that of dry air, per kelvin: 0.064 at 0 degC to 0.055 at
+#: 30 (from the formulas of ``solver.media.moist_air``).
+_CURVATURE = 0.06
+#: Heat balance of the wet part, in kelvin of its water.
+_TOLERANCE = 1e-8
 
 
 class CoilModel(NamedTuple):
@@ -74,6 +81,10 @@ class LiquidFactors(NamedTuple):
     turbulent: Values = 1.0
     laminar: Values = 1.0
     viscosity: Values = 1.0
+
+
+#: Water at 10 degC.
+WATER = LiquidFactors()
 
 
 class CoilState(NamedTuple):
@@ -130,9 +141,7 @@ def liquid_factors(specific_heat: Values, conductivity: Values, viscosity: Value
     return LiquidFactors(turbulent, conduction, np.asarray(viscosity / mu))
 
 
-def inside_conductance(
-    model: CoilModel, water_flow: Values, liquid: LiquidFactors = LiquidFactors()
-) -> Array:
+def inside_conductance(model: CoilModel, water_flow: Values, liquid: LiquidFactors = WATER) -> Array:
     """Return the inside UA [W/K] at a water flow [kg/s], of either direction."""
     share = np.abs(water_flow) / model.rated_water_flow
     turbulent = share**WATER_EXPONENT * liquid.turbulent
@@ -143,10 +152,11 @@ def inside_conductance(
 
 def outside_conductance(model: CoilModel, air_flow: Values) -> Array:
     """Return the outside UA [W/K] at a flow of dry air [kg/s]."""
-    return np.asarray(model.outside_ua * (np.asarray(air_flow) / model.rated_air_flow) ** model.air_exponent)
+    share = np.maximum(air_flow, 0.0) / np.asarray(model.rated_air_flow)
+    return np.asarray(model.outside_ua * share**model.air_exponent)
 
 
-def reynolds(model: CoilModel, water_flow: Values, liquid: LiquidFactors = LiquidFactors()) -> Array:
+def reynolds(model: CoilModel, water_flow: Values, liquid: LiquidFactors = WATER) -> Array:
     """Return the Reynolds number in the tubes; below about 2300 the flow is laminar."""
     return np.asarray(model.rated_reynolds * np.abs(water_flow) / (model.rated_water_flow * liquid.viscosity))
 
@@ -159,7 +169,7 @@ def coil_state(
     water_flow: Values,
     water_C: Values,
     specific_heat: Values = RATED_WATER[0],
-    liquid: LiquidFactors = LiquidFactors(),
+    liquid: LiquidFactors = WATER,
 ) -> CoilState:
     """Return what coils do with the air and the water that enter them.
 
@@ -202,10 +212,14 @@ def coil_state(
     )
     at = _Entering(*np.broadcast_arrays(*parts))
     shape = at.air.shape
-    at = _Entering(*(np.maximum(np.ravel(of), 0.0) if n < 4 else np.ravel(of) for n, of in enumerate(at)))
+    at = _Entering(*map(np.ravel, at))
     heat = moist_air.specific_heat(at.w)
-    dew = moist_air.dew_point(at.w)
-
+    # Fog is taken as air that is just saturated.
+    dew = np.minimum(moist_air.dew_point(at.w), at.t)
+    at = at._replace(
+        air=np.where(at.air * heat > TINY_RATE, at.air, 0.0),
+        water=np.where(at.water > TINY_RATE, at.water, 0.0),
+    )
     air_rate = at.air * heat
     per_kelvin = counterflow_conductance(_series(at.outside, at.inside), air_rate, at.water)
     sensible = per_kelvin * (at.t - at.cold)
@@ -241,7 +255,7 @@ def _series(a: Array, b: Array) -> Array:
 
 def _leaving(
     at: _Entering, total: Array, sensible: Array, air_out: Array, dew: Array, dry_share: Array
-) -> tuple[Array, ...]:
+) -> tuple[NDArray[Any], ...]:
     """Return the fields of the state, the limits of no flow filled in."""
     latent = total - sensible
     wet = dry_share < 1.0
@@ -270,56 +284,75 @@ def _leaving(
     )
 
 
-def _wet_part(at: _Entering, heat: Array, dew: Array) -> tuple[Array, Array, Array]:
-    """Return total and sensible heat and dry share of coils that are wet somewhere.
+class _Split(NamedTuple):
+    """A coil split where its surface meets the dew point.
 
-    One unknown p: below 0 the whole coil is wet and its surface is at dew + p where the air enters;
-    above 0 the surface is at the dew point where the wet part begins, and the water there p warmer.
+    ``water`` is as warm as where the wet part begins, ``drop`` what the air loses before [K], ``inlet`` its
+    enthalpy there.  The curve of saturation is ``base + slope (t - cold)``.
     """
-    ratio = at.inside / at.outside
-    enthalpy = moist_air.enthalpy(at.t, at.w)
-    cold_enthalpy = moist_air.saturation_enthalpy(at.cold)
+
+    share: Array
+    water: Array
+    drop: Array
+    inlet: Array
+    slope: Array
+    base: Array
+    wet_heat: Array
+
+
+def _wet_part(at: _Entering, heat: Array, dew: Array) -> tuple[Array, Array, Array]:
+    """Return total and sensible heat and dry share of coils that are wet somewhere."""
+    enthalpy, cold_enthalpy = moist_air.enthalpy(at.t, at.w), moist_air.saturation_enthalpy(at.cold)
+    rate, ua, ratio = at.air * heat, _series(at.outside, at.inside), at.inside / at.outside
     # Water whose surface is just at the dew point where the air enters.
     edge = dew - (at.t - dew) / ratio
-    ua = _series(at.outside, at.inside)
-    rate = at.air * heat
 
-    def split(p: Array) -> tuple[Array, Array, Array, Array, Array]:
-        surface = dew + np.minimum(p, 0.0)
-        surface_enthalpy = moist_air.saturation_enthalpy(surface)
-        excess = (enthalpy - surface_enthalpy) / (heat * ratio)
-        water = np.where(p <= 0.0, surface - excess, edge + p)
-        air = np.where(p <= 0.0, at.t, np.minimum(dew + ratio * (dew - water), at.t))
-        dry_heat = rate * (at.t - air)
-        share = np.where(p <= 0.0, 0.0, _dry_share(dry_heat, at.t - water, ua, rate, at.water))
-        # The chord of saturation enthalpy: from the entering water to midway between water and surface
-        # where the wet part begins.
-        top = np.maximum(0.5 * (water + surface), at.cold + _LEAST_SPAN)
-        slope = (moist_air.saturation_enthalpy(top) - cold_enthalpy) / (top - at.cold)
+    def split(p: Array) -> _Split:
+        """Split by one unknown: above 0 the dry share, below 0 how far the whole surface is below dew."""
+        share, surface = np.maximum(p, 0.0), dew + np.minimum(p, 0.0)
+        hot = moist_air.saturation_enthalpy(surface)
+        per_kelvin = counterflow_conductance(share * ua, rate, at.water) / rate
+        wholly = surface - (enthalpy - hot) / (heat * ratio)
+        water = np.where(p > 0.0, (ratio * edge + per_kelvin * at.t) / (ratio + per_kelvin), wholly)
+        drop = per_kelvin * (at.t - water)
+        inlet = enthalpy - heat * drop
+        slope, base = _line(at, heat * ratio, surface, hot, cold_enthalpy, inlet, water)
         mass_ua = (1.0 - share) / (heat / at.outside + slope / at.inside)
-        carried = counterflow_conductance(mass_ua, at.air, at.water / slope)
-        wet_heat = carried * (enthalpy - heat * (at.t - air) - cold_enthalpy)
-        return water, air, dry_heat, wet_heat, share
+        wet_heat = counterflow_conductance(mass_ua, at.air, at.water / slope) * (inlet - base)
+        return _Split(share, water, drop, inlet, slope, base, wet_heat)
 
     def unbalance(p: Array) -> Array:
-        water, _, _, wet_heat, _ = split(p)
-        return np.asarray(water - at.cold - wet_heat / at.water)
+        found = split(p)
+        return np.asarray(found.water - at.cold - found.wet_heat / at.water)
 
-    p = bracketed_root(unbalance, at.cold - dew, dew - edge, np.zeros_like(dew), _TOLERANCE)
-    _, air, dry_heat, wet_heat, share = split(p)
-    units = (1.0 - share) * at.outside / rate
-    left = -np.expm1(-units)
-    inlet = enthalpy - heat * (at.t - air)
-    # The surface as if it were of one temperature, by the air's enthalpies at its two ends.
-    effective = np.maximum(inlet - wet_heat / (at.air * np.maximum(left, 1e-12)), cold_enthalpy)
-    surface = np.minimum(moist_air.saturation_temp(effective), dew)
-    total = dry_heat + wet_heat
-    sensible = dry_heat + rate * (air - surface) * left
-    return total, np.minimum(sensible, total), share
+    p = bracketed_root(unbalance, at.cold - dew, np.ones_like(dew), np.zeros_like(dew), flat=_TOLERANCE)
+    found = split(p)
+    left = -np.expm1(-(1.0 - found.share) * at.outside / rate)
+    # At the least flows the share is not found to all digits: the water is the surer side then.
+    wet_heat = np.minimum(found.wet_heat, at.water * np.maximum(found.water - at.cold, 0.0))
+    wet_heat = np.minimum(wet_heat, at.air * left * (found.inlet - cold_enthalpy))
+    # The surface as if it were of one temperature, by what the air loses to it.
+    effective = found.inlet - wet_heat / (at.air * np.maximum(left, 1e-12))
+    surface = np.clip(at.cold + (effective - found.base) / found.slope, at.cold, dew)
+    total = rate * found.drop + wet_heat
+    sensible = rate * found.drop + rate * (at.t - found.drop - surface) * left
+    return total, np.minimum(sensible, total), found.share
 
 
-def _dry_share(heat: Array, difference: Array, ua: Array, rate: Array, water: Array) -> Array:
-    """Return the share of a coil that carries ``heat`` [W] dry, water entering that part, at most 1."""
-    smaller, larger = np.minimum(rate, water), np.maximum(rate, water)
-    wanted = np.clip(heat / np.maximum(smaller * difference, 1e-30), 0.0, 1.0 - 1e-15)
-    return np.asarray(np.minimum(counterflow_units(wanted, smaller / larger) * smaller / ua, 1.0))
+def _line(
+    at: _Entering, film: Array, surface: Array, hot: Array, cold_enthalpy: Array, inlet: Array, water: Array
+) -> tuple[Array, Array]:
+    """Return slope and value at the entering water of a straight line for the enthalpy of saturation.
+
+    It runs by least squares between the surface temperatures at the two ends of the wet part: the chord,
+    lowered by a twelfth of the curvature times the span squared.
+    """
+    outlet = inlet - at.water * np.maximum(water - at.cold, 0.0) / at.air
+    chord = (hot - cold_enthalpy) / np.maximum(surface - at.cold, _LEAST_SPAN)
+    end = np.minimum(
+        at.cold + np.maximum(outlet - cold_enthalpy, 0.0) / (chord + film), surface - _LEAST_SPAN
+    )
+    end_enthalpy = moist_air.saturation_enthalpy(end)
+    slope = (hot - end_enthalpy) / (surface - end)
+    curvature = _CURVATURE * (slope - moist_air.DRY_HEAT)
+    return slope, end_enthalpy + slope * (at.cold - end) - curvature * (surface - end) ** 2 / 12.0

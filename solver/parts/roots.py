@@ -28,11 +28,12 @@ def bracketed_root(
     high: Array,
     first: Array | None = None,
     tolerance: float = 1e-11,
+    flat: float = 0.0,
 ) -> Array:
     """Return x between ``low`` and ``high`` where ``function`` is 0, element by element.
 
-    Inverse quadratic interpolation where it is safe, halving where it is not: about 8 evaluations of a
-    smooth function, never more than it takes to halve down to the tolerance many times over.
+    Inverse quadratic interpolation where it is safe, halving where it is not: about 10 evaluations of a
+    smooth function.
 
     Parameters
     ----------
@@ -43,8 +44,9 @@ def bracketed_root(
     first : array, optional
         Where to look first, between the two; the chord's root if left out.
     tolerance : float
-        Ends the search: of x relative to the bracket at the start, or of the function relative to the
-        smaller of its values at the two sides.
+        Width of the bracket at the end relative to that at the start.
+    flat : float
+        Values of the function as near to 0 as this end the search too.
     """
     a, b = np.asarray(high, dtype=float) * 1.0, np.asarray(low, dtype=float) * 1.0
     fa, fb = function(a), function(b)
@@ -56,7 +58,6 @@ def bracketed_root(
     # The chord first: most laws here are nearly straight.
     with np.errstate(divide="ignore", invalid="ignore"):
         share = np.where(open_, fa / (fa - fb) if first is None else (first - a) / (b - a), 0.5)
-    flat = tolerance * np.minimum(np.abs(fa), np.abs(fb))
     for _ in range(_MOST_STEPS):
         x = np.where(open_, a + share * (b - a), best)
         fx = function(x)
