@@ -124,7 +124,10 @@ def run_tests() -> int:
         "ruff check": ("-m", "ruff", "check", "."),
         "ruff format": ("-m", "ruff", "format", "--check", "."),
         "mypy": ("-m", "mypy"),
-        "import directions": ("-c", "from importlinter.cli import lint_imports_command as run; run(['--no-logo'])"),
+        "import directions": (
+            "-c",
+            "from importlinter.cli import lint_imports_command as run; run(['--no-logo'])",
+        ),
     }
     failed = []
     for name, words in checks.items():
