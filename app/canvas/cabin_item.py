@@ -3,18 +3,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPolygonF
 
+from app.canvas.detail import Detail, Level
 from app.canvas.pens import pen
+from app.canvas.tiles import Tiles
 from app.theme import SMALL_PX, Theme, ui_font
 from solver.vessel.footprint import Rect
 from solver.vessel.vessel import Cabin
 
 #: Space between a room's wall and its name [px].
 _MARGIN = 7.0
+#: Name of what is made for tiles.
+_ROOMS = "rooms"
 
 
 class CabinItem:
@@ -52,31 +56,39 @@ class CabinItem:
 
 
 def paint_cabins(
+    tiles: Tiles[CabinItem],
     painter: QPainter,
-    cabins: Iterable[CabinItem],
-    scale: float,
+    exposed: Rect,
+    detail: Detail,
     theme: Theme,
     titles: Mapping[str, Rect],
 ) -> None:
-    """Paint rooms and then their names in the areas given by the cabin's tag."""
-    visible = list(cabins)
+    """Paint the rooms that reach into ``exposed``, then the names that ``titles`` has a place for."""
+    scale, level, least = detail
     painter.setBrush(QColor(theme.room))
-    painter.setPen(pen(theme.grid, 1.5, scale))
-    for item in visible:
-        painter.drawPath(item.path)
+    painter.setPen(pen(theme.grid, 1.5, scale, least_px=least))
+    if level is Level.FAR:
+        painter.setPen(Qt.PenStyle.NoPen)
+    visible = tiles.tiles_in(exposed, level)
+    for tile in visible:
+        rooms = tile.made.get(_ROOMS)
+        if rooms is None:
+            rooms = tile.made[_ROOMS] = QPainterPath()
+            for item in tile.items.values():
+                rooms.addPath(item.path)
+            rooms.setFillRule(Qt.FillRule.WindingFill)
+        painter.drawPath(rooms)
     font = ui_font(SMALL_PX)
     ascent = QFontMetricsF(font).ascent()
     unit = _text_unit(scale)
     painter.setPen(QColor(theme.soft))
-    for item in visible:
-        box = titles.get(item.tag)
-        if box is not None:
-            painter.save()
-            painter.translate(box.left, box.top)
-            painter.scale(unit, unit)
-            painter.setFont(font)
-            painter.drawText(QPointF(0, ascent), item.title)
-            painter.restore()
+    for item in (item for tile in visible for item in tile.items.values() if item.tag in titles):
+        painter.save()
+        painter.translate(titles[item.tag].left, titles[item.tag].top)
+        painter.scale(unit, unit)
+        painter.setFont(font)
+        painter.drawText(QPointF(0, ascent), item.title)
+        painter.restore()
 
 
 def _text_unit(scale: float) -> float:

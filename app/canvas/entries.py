@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from app.canvas.cabin_item import CabinItem
 from app.canvas.component_item import ComponentItem
-from app.canvas.detail import Level, level_at
+from app.canvas.detail import Detail, Level, on_paper
 from app.canvas.label_layer import Entry
 from app.canvas.routing import legs, length_of
 from app.canvas.run_item import RunItem
@@ -86,9 +86,9 @@ def entry_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = Fal
     return Entry(label, _leg_box(*item.longest_leg, item.width), _SIDES, along=not in_full)
 
 
-def symbol_boxes(components: Tiles[ComponentItem], scale: float, area: Rect | None) -> Iterator[Rect]:
+def symbol_boxes(components: Tiles[ComponentItem], detail: Detail, area: Rect | None) -> Iterator[Rect]:
     """Return the bodies that no label may lie on: those drawn at this zoom."""
-    far = level_at(scale) is Level.FAR
+    far = detail.level is Level.FAR
     for item in components.in_rect(area):
         if item.large or not far:
             yield item.body
@@ -103,7 +103,7 @@ def title_boxes(
         boxes = cabin.title_boxes(scale)
         if boxes:
             taken = [item.body for item in components.in_rect(cabin.rect)]
-            taken += run_boxes(runs, scale, cabin.rect)
+            taken += run_boxes(runs, on_paper(scale), cabin.rect)
             free = (box for box in boxes if not any(touches(box, other) for other in taken))
             box = next(free, None)
             if box is not None:
@@ -111,9 +111,9 @@ def title_boxes(
     return found
 
 
-def run_boxes(runs: Tiles[RunItem], scale: float, area: Rect | None) -> Iterator[Rect]:
+def run_boxes(runs: Tiles[RunItem], detail: Detail, area: Rect | None) -> Iterator[Rect]:
     """Return the legs of the runs; none from afar, where they lie too close to be kept clear."""
-    if level_at(scale) is Level.FAR:
+    if detail.level is Level.FAR:
         return
     for item in runs.in_rect(area):
         for a, b in legs(item.points):

@@ -48,6 +48,7 @@ class LabelLayer:
         version: object,
         *,
         keep: bool = False,
+        strict: bool = False,
     ) -> None:
         """Find a place for each entry, which come most important first.
 
@@ -64,6 +65,8 @@ class LabelLayer:
         keep : bool
             Labels that have a place at this zoom and version keep it; for drawings of which only the
             visible part is laid out.
+        strict : bool
+            As ``place`` takes it.
         """
         asked = (scale, version, tuple((entry.label.tag, entry.label.width) for entry in entries))
         self._labels = {entry.label.tag: entry.label for entry in entries}
@@ -83,6 +86,7 @@ class LabelLayer:
             (_scaled(rect, scale) for rect in symbols),
             (_scaled(rect, scale) for rect in runs),
             (placed.box for placed in kept.values()),
+            strict=strict,
         )
         self._placed = {**kept, **found}
 

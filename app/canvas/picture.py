@@ -15,14 +15,14 @@ from app.canvas.cabin_item import CabinItem, paint_cabins
 from app.canvas.component_item import ComponentItem
 from app.canvas.component_layer import VALUES, paint_components
 from app.canvas.crossings import Crossings
-from app.canvas.detail import ARROWS, Detail, on_paper, on_screen
+from app.canvas.detail import ARROWS, Detail, Level, on_paper, on_screen
 from app.canvas.entries import Shown, entries_of, entry_of, run_boxes, symbol_boxes, title_boxes
 from app.canvas.label_layer import LabelLayer
 from app.canvas.routing import drawn_points, route
 from app.canvas.run_item import RunItem
 from app.canvas.run_layer import paint_arrows, paint_runs
 from app.canvas.services import services
-from app.canvas.tiles import Tiles, grown, touches, united
+from app.canvas.tiles import Tiles, grown, united
 from app.overlay.labels import LabelPainter
 from app.overlay.quantities import Overlay, overlay_of
 from app.overlay.series import runs_in_series
@@ -36,6 +36,8 @@ from solver.vessel.vessel import Vessel
 
 #: With more parts than this only the labels near the visible part are laid out.
 _ALL_LABELS = 1500
+#: How far a label may lie from its part, itself included [px].
+_LABEL_REACH = 320.0
 #: Opacity of colours and arrows that are behind the drawing.
 _BEHIND_OPACITY = 0.4
 
@@ -71,7 +73,7 @@ class Picture:
         self.in_full = False
         self.runs: Tiles[RunItem] = Tiles()
         self.components: Tiles[ComponentItem] = Tiles()
-        self.cabins: dict[str, CabinItem] = {}
+        self.cabins: Tiles[CabinItem] = Tiles()
         self.labels = LabelLayer()
         self._marks: Mapping[str, str] = {}
         self._crossings = Crossings()
@@ -93,10 +95,7 @@ class Picture:
         if joined_anew or other_parts:
             self._series = runs_in_series(vessel)
         if old.cabins is not vessel.cabins:
-            areas.extend(item.rect for item in self.cabins.values())
-            rooms = (CabinItem(cabin) for cabin in vessel.cabins if len(cabin.outline) >= 3)
-            self.cabins = {item.tag: item for item in rooms}
-            areas.extend(item.rect for item in self.cabins.values())
+            self._renew_cabins(vessel, areas)
         if areas:
             self._version += 1
         return areas
@@ -134,9 +133,9 @@ class Picture:
 
     def bounds(self) -> Rect:
         """Return the area that the drawing covers, labels aside."""
-        rects = [rect for rect in (self.runs.rect(), self.components.rect()) if rect is not None]
-        rects += [item.rect for item in self.cabins.values()]
-        return united(rects) if rects else Rect(0.0, 0.0, 0.0, 0.0)
+        rects = (self.runs.rect(), self.components.rect(), self.cabins.rect())
+        covered = [rect for rect in rects if rect is not None]
+        return united(covered) if covered else Rect(0.0, 0.0, 0.0, 0.0)
 
     def shown(self) -> Shown:
         """Return what labels tell."""
@@ -146,12 +145,11 @@ class Picture:
         """Return all that the look of the parts depends on, for comparing two pictures."""
         components = {item.drawn_as() for item in self.components.items.values()}
         runs = {item.drawn_as() for item in self.runs.items.values()}
-        return components | runs | {item.drawn_as() for item in self.cabins.values()}
+        return components | runs | {item.drawn_as() for item in self.cabins.items.values()}
 
     def paint_cabins(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         """Paint the rooms with their names."""
-        visible = (item for item in self.cabins.values() if touches(item.rect, exposed))
-        paint_cabins(painter, visible, scale, self.theme, self._titles)
+        paint_cabins(self.cabins, painter, exposed, self._detail(scale), self.theme, self._titles)
 
     def paint_runs(self, painter: QPainter, exposed: Rect, scale: float, drift: float = 0.0) -> None:
         """Paint runs and flow arrows; ``drift`` is how far an arrow at 1 m/s has gone [units]."""
@@ -181,17 +179,20 @@ class Picture:
 
     def lay_out_labels(self, scale: float, visible: Rect) -> None:
         """Find places for the labels at a zoom; of a large drawing for those near ``visible`` only."""
-        area = None
+        area = around = None
         if len(self.components.items) + len(self.runs.items) > _ALL_LABELS:
             area = grown(visible, max(visible.right - visible.left, visible.bottom - visible.top) / 2)
-        titles = title_boxes(self.cabins.values(), self.components, self.runs, scale)
+            # Labels of parts at the edge must keep off what lies beyond it.
+            around = grown(area, _LABEL_REACH / scale)
+        titles = title_boxes(self.cabins.in_rect(area), self.components, self.runs, scale)
         self.labels.lay_out(
             entries_of(self.components, self.runs, self.shown(), scale, area),
-            symbol_boxes(self.components, scale, area),
-            (*run_boxes(self.runs, scale, area), *titles.values()),
+            symbol_boxes(self.components, self._detail(scale), around),
+            (*run_boxes(self.runs, self._detail(scale), around), *titles.values()),
             scale,
             self._version,
             keep=area is not None,
+            strict=self._detail(scale).level is Level.FAR,
         )
         self._titles = {tag: box for tag, box in titles.items() if not self.labels.cover(box)}
 
@@ -247,6 +248,20 @@ class Picture:
             areas.extend(one.rect for one in (item, new) if one is not None)
             self.components.put(new)
         return moved | gone, other_parts
+
+    def _renew_cabins(self, vessel: Vessel, areas: list[Rect]) -> None:
+        """Draw changed rooms anew; a cabin without an outline is not drawn."""
+        items = self.cabins.items
+        drawn = {cabin.tag: cabin for cabin in vessel.cabins if len(cabin.outline) >= 3}
+        for tag in items.keys() - drawn.keys():
+            areas.append(items[tag].rect)
+            self.cabins.drop(tag)
+        for tag, cabin in drawn.items():
+            item = items.get(tag)
+            if item is None or item.cabin is not cabin:
+                new = CabinItem(cabin)
+                areas.extend(one.rect for one in (item, new) if one is not None)
+                self.cabins.put(new)
 
     def _renew_runs(self, vessel: Vessel, areas: list[Rect], moved: set[str]) -> None:
         """Draw runs anew that changed or whose ends moved, and those that cross them."""

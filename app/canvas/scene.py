@@ -14,6 +14,7 @@ from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas import pointing
+from app.canvas.detail import on_screen
 from app.canvas.entries import entry_of, run_boxes, symbol_boxes
 from app.canvas.grid import paint_paper
 from app.canvas.label_layer import paint_labels
@@ -302,7 +303,10 @@ class VesselScene(QGraphicsScene):
         entry = entry_of(item, picture.shown(), in_full=True)
         near = grown(entry.anchor, 240 / scale)
         return picture.labels.extra(
-            entry, symbol_boxes(picture.components, scale, near), run_boxes(picture.runs, scale, near), scale
+            entry,
+            symbol_boxes(picture.components, on_screen(scale), near),
+            run_boxes(picture.runs, on_screen(scale), near),
+            scale,
         )
 
     def _drift_on(self) -> None:

@@ -104,7 +104,11 @@ class TitleBlock:
         self._title, self._theme = title, theme
         self._name, self._base = ui_font(BASE_PX + 2, bold=True), ui_font(BASE_PX)
         self._small = ui_font(SMALL_PX)
-        self._lines = _wrapped(title.status, self._base, _WIDTH - 2 * _PAD - _MARK - SPACE, _STATUS_LINES)
+        self._when = f"{title.date}   {title.page}".strip()
+        room = _WIDTH - 2 * _PAD - _MARK - SPACE
+        if self._when:
+            room -= QFontMetricsF(self._small).horizontalAdvance(self._when) + SPACE
+        self._lines = _wrapped(title.status, self._base, room, _STATUS_LINES)
 
     def size(self) -> QSizeF:
         """Return how much room the block takes [px]."""
@@ -121,12 +125,7 @@ class TitleBlock:
         painter.setPen(hairline)
         for y in (_TITLE, _TITLE + _ROW):
             painter.drawLine(QPointF(0, y + 0.5), QPointF(_WIDTH, y + 0.5))
-        right = f"{title.date}   {title.page}".strip()
-        self._write(painter, self._small, theme.soft, _WIDTH - _PAD, _TITLE / 2, right, to_left=True)
-        room = (
-            _WIDTH - 2 * _PAD - (QFontMetricsF(self._small).horizontalAdvance(right) + SPACE if right else 0)
-        )
-        self._write(painter, self._name, theme.ink, _PAD, _TITLE / 2, title.vessel, room)
+        self._write(painter, self._name, theme.ink, _PAD, _TITLE / 2, title.vessel, _WIDTH - 2 * _PAD)
         cells = (
             (tr("Condition"), title.condition, 0.43),
             (tr("Scenario"), title.scenario, 0.28),
@@ -161,6 +160,7 @@ class TitleBlock:
                 [QPointF(_PAD + 1, y), QPointF(_PAD + 4, y + 3.5), QPointF(_PAD + 10, y - 4)]
             )
         colour = theme.of_severity(severity) if severity else theme.good
+        self._write(painter, self._small, theme.soft, _WIDTH - _PAD, y, self._when, to_left=True)
         for text in self._lines:
             self._write(painter, self._base, colour, _PAD + _MARK + SPACE, y, text)
             y += line

@@ -90,7 +90,12 @@ class Boxes:
 
 
 def place(
-    wishes: Sequence[Wish], symbols: Iterable[Box], runs: Iterable[Box], kept: Iterable[Box] = ()
+    wishes: Sequence[Wish],
+    symbols: Iterable[Box],
+    runs: Iterable[Box],
+    kept: Iterable[Box] = (),
+    *,
+    strict: bool = False,
 ) -> dict[str, Placed]:
     """Find places for labels.
 
@@ -104,6 +109,9 @@ def place(
         Legs of runs; a label lies on one only where nothing better is free.
     kept : iterable of Box
         Labels that have their place already.
+    strict : bool
+        No label moves away from its part or comes close to another part: where parts lie so close that
+        either would be guesswork, there is none.
 
     Returns
     -------
@@ -115,14 +123,14 @@ def place(
     below = Boxes(runs)
     found: dict[str, Placed] = {}
     for wish in wishes:
-        best = _best(wish, parts, labels, below)
+        best = _best(wish, parts, labels, below, strict)
         if best is not None:
             found[wish.tag] = best
             labels.add(_grown(best.box, _APART))
     return found
 
 
-def _best(wish: Wish, parts: Boxes, labels: Boxes, below: Boxes) -> Placed | None:
+def _best(wish: Wish, parts: Boxes, labels: Boxes, below: Boxes, strict: bool) -> Placed | None:
     """Return the free place that costs least, the first of equals."""
     best, least = None, math.inf
     for candidate in _candidates(wish):
@@ -131,6 +139,8 @@ def _best(wish: Wish, parts: Boxes, labels: Boxes, below: Boxes) -> Placed | Non
             continue
         cost = 0
         if leader is not None:
+            if strict:
+                break
             line = _line_box(leader)
             if parts.hit(line) or labels.hit(line):
                 continue
@@ -139,7 +149,10 @@ def _best(wish: Wish, parts: Boxes, labels: Boxes, below: Boxes) -> Placed | Non
             cost += _ON_RUN * below.count(box)
         if cost < least and not wish.along:
             around = _grown(box, _NEAR)
-            cost += _NEAR_OTHER * (parts.count(around) - (1 if _overlap(around, wish.anchor) else 0))
+            others = parts.count(around) - (1 if _overlap(around, wish.anchor) else 0)
+            if others and strict:
+                continue
+            cost += _NEAR_OTHER * others
         if cost < least:
             best, least = candidate, cost
             if cost <= 0:

@@ -59,10 +59,11 @@ _kept_application: QGuiApplication | None = None
 
 
 class _Page(NamedTuple):
-    """One sheet: the point of the drawing in the middle and the zoom."""
+    """One sheet: the point of the drawing in the middle, the zoom, and how far down the drawing reaches."""
 
     middle: QPointF
     scale: float
+    foot: float
 
 
 def draw(
@@ -153,13 +154,14 @@ class _Sheets:
     def fitted(self, size: QSizeF) -> _Page:
         """Return the sheet that shows the whole drawing."""
         bounds = _qrect(self._picture.bounds())
-        return _Page(*best_fit(bounds, size, self._taken(size), LABEL_MARGIN, _LARGEST_SCALE))
+        fitted = best_fit(bounds, size, self._taken(size), LABEL_MARGIN, _LARGEST_SCALE)
+        return _Page(*fitted, size.height())
 
     def parts(self, size: QSizeF) -> Iterator[_Page]:
         """Return the sheets that show the drawing part by part, without empty ones."""
         picture = self._picture
         bounds = picture.bounds()
-        free = self._taken(size)[0].top()
+        free = min(note.top() for note in self._taken(size)) - SPACE
         step_x = size.width() / _PART_SCALE * (1 - _OVERLAP)
         step_y = free / _PART_SCALE * (1 - _OVERLAP)
         columns = max(1, math.ceil((bounds.right - bounds.left) / step_x))
@@ -172,7 +174,8 @@ class _Sheets:
                 area = Rect(x - step_x / 2, y - step_y / 2, x + step_x / 2, y + step_y / 2)
                 if any(touches(item.body, area) for item in picture.components.in_rect(area)):
                     # The notes at the foot of the sheet push the middle of the drawing up.
-                    yield _Page(QPointF(x, y + (size.height() - free) / 2 / _PART_SCALE), _PART_SCALE)
+                    middle = QPointF(x, y + (size.height() - free) / 2 / _PART_SCALE)
+                    yield _Page(middle, _PART_SCALE, free)
 
     def paint(self, painter: QPainter, size: QSizeF, page: _Page, label: str, *, paper: bool) -> None:
         """Paint one sheet; ``paper`` colours the sheet itself."""
@@ -181,11 +184,11 @@ class _Sheets:
         window = QRectF(QPointF(0, 0), size)
         if paper:
             painter.fillRect(window, QColor(picture.theme.paper))
-        middle, scale = page
+        middle, scale, foot = page
         half_x, half_y = size.width() / 2 / scale, size.height() / 2 / scale
         area = Rect(middle.x() - half_x, middle.y() - half_y, middle.x() + half_x, middle.y() + half_y)
         painter.save()
-        painter.setClipRect(window)
+        painter.setClipRect(QRectF(0, 0, size.width(), foot))
         painter.translate(size.width() / 2 - middle.x() * scale, size.height() / 2 - middle.y() * scale)
         painter.scale(scale, scale)
         picture.lay_out_labels(scale, area)
