@@ -3,13 +3,13 @@
 
 from __future__ import annotations
 
-import msgspec
-
 from collections.abc import Iterable
 from typing import Literal
 
+import msgspec
+
 from solver.change import Change
-from solver.circuits import index_circuit
+from solver.circuits import Circuits
 from solver.errors import NotSolvableError, PartError
 from solver.figures import air_handler_figures, link_figures, port_pressures, pump_figures
 from solver.findings import findings
@@ -104,6 +104,7 @@ def results_of(
     certificate = require(solution)
     links = link_figures(solution)
     port_kPa = port_pressures(vessel, solution)
+    circuits = Circuits(vessel, links, port_kPa)
     results = Results(
         vessel=vessel,
         solution=solution,
@@ -116,10 +117,10 @@ def results_of(
         pumps=pump_figures(vessel, solution),
         air_handlers=air_handler_figures(vessel, links),
         port_kPa=port_kPa,
-        index_circuit=index_circuit(vessel, links, port_kPa),
+        index_circuit=circuits.index(),
         findings=(),
     )
-    return msgspec.structs.replace(results, findings=findings(vessel, results))
+    return msgspec.structs.replace(results, findings=findings(vessel, results, circuits))
 
 
 __all__ = ["NotSolvableError", "compiled_vessel", "hardy_cross_table", "results_of", "solve"]

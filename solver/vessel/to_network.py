@@ -32,7 +32,6 @@ from solver.vessel.components import (
     TemperatureGauge,
     ThroughHull,
 )
-from solver.vessel.heights import heights
 from solver.vessel.joints import Joints
 from solver.vessel.part_links import Ends, component_link
 from solver.vessel.run import End, Run
@@ -151,7 +150,7 @@ class Drawing:
     @cached_property
     def height_of_point(self) -> list[float]:
         """Height of each point above the waterline [m]."""
-        by_tag = heights(self.vessel).by_tag
+        by_tag = self.vessel.heights.by_tag
         found = [0.0] * self.joints.point_count
         for (tag, _), point in self.joints.point_of.items():
             found[point] = by_tag[tag]

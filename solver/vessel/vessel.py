@@ -14,6 +14,7 @@ from msgspec import Meta, Struct, field
 from solver.change import Change
 from solver.vessel.components import AnyComponent
 from solver.vessel.fields import NonNegative, Percent, Point, Positive, Tag, Temperature
+from solver.vessel.heights import Heights, heights
 from solver.vessel.joints import Joints
 from solver.vessel.run import Run
 
@@ -164,6 +165,11 @@ class Vessel(
     def joints(self) -> Joints:
         """How the parts hang together: points, links and the ports they end at."""
         return Joints(self)
+
+    @cached_property
+    def heights(self) -> Heights:
+        """Height of every component above the waterline, worked out once."""
+        return heights(self)
 
     @property
     def current_conditions(self) -> Conditions:
