@@ -5,12 +5,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPolygonF
 
 from app.canvas.detail import Detail, Level
 from app.canvas.pens import pen
-from app.canvas.tiles import Tiles
+from app.canvas.tiles import Tile, Tiles
 from app.theme import SMALL_PX, Theme, ui_font
 from solver.vessel.footprint import Rect
 from solver.vessel.vessel import Cabin
@@ -71,13 +71,16 @@ def paint_cabins(
         painter.setPen(Qt.PenStyle.NoPen)
     visible = tiles.tiles_in(exposed, level)
     for tile in visible:
-        rooms = tile.made.get(_ROOMS)
-        if rooms is None:
-            rooms = tile.made[_ROOMS] = QPainterPath()
-            for item in tile.items.values():
-                rooms.addPath(item.path)
-            rooms.setFillRule(Qt.FillRule.WindingFill)
-        painter.drawPath(rooms)
+        made = tile.made.get(_ROOMS)
+        if made is None:
+            made = tile.made[_ROOMS] = _rooms(tile)
+        squares, others = made
+        # Squares on the grid need no smoothing, which costs most of the time.
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        painter.drawRects(squares)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if not others.isEmpty():
+            painter.drawPath(others)
     font = ui_font(SMALL_PX)
     ascent = QFontMetricsF(font).ascent()
     unit = _text_unit(scale)
@@ -89,6 +92,21 @@ def paint_cabins(
         painter.setFont(font)
         painter.drawText(QPointF(0, ascent), item.title)
         painter.restore()
+
+
+def _rooms(tile: Tile[CabinItem]) -> tuple[list[QRectF], QPainterPath]:
+    """Return the rooms of a tile that are level rectangles, and the others as one path."""
+    squares: list[QRectF] = []
+    others = QPainterPath()
+    others.setFillRule(Qt.FillRule.WindingFill)
+    for item in tile.items.values():
+        corners = item.cabin.outline
+        xs, ys = {x for x, _ in corners}, {y for _, y in corners}
+        if len(set(corners)) == len(corners) == 4 and len(xs) == len(ys) == 2:
+            squares.append(QRectF(QPointF(min(xs), min(ys)), QPointF(max(xs), max(ys))))
+        else:
+            others.addPath(item.path)
+    return squares, others
 
 
 def _text_unit(scale: float) -> float:

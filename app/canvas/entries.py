@@ -13,7 +13,7 @@ from app.canvas.label_layer import Entry
 from app.canvas.routing import legs, length_of
 from app.canvas.run_item import RunItem
 from app.canvas.tiles import Tiles, touches
-from app.overlay.labels import component_label, run_in_full, run_label, run_shows
+from app.overlay.labels import Label, component_label, run_in_full, run_label, run_shows
 from app.overlay.placing import Side
 from app.overlay.quantities import Overlay
 from app.units import System
@@ -68,21 +68,26 @@ def entries_of(
     return found
 
 
+def label_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = False) -> Label:
+    """Return the label of a part; ``in_full`` writes all about a run that a label can hold."""
+    severity = shown.marks.get(item.tag, "")
+    if isinstance(item, ComponentItem):
+        return component_label(
+            item.component, item.state.word, shown.results, shown.system, shown.limits, severity
+        )
+    if in_full:
+        return run_in_full(item.run, shown.results, shown.system, severity)
+    return run_label(item.run, shown.overlay, severity)
+
+
 def entry_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = False) -> Entry:
     """Return the label of a part with its place: beside a component, along a run's longest leg.
 
-    ``in_full`` writes all about a run that a label can hold; such a label may move away.
+    A label in full may move away from its run.
     """
-    severity = shown.marks.get(item.tag, "")
+    label = label_of(item, shown, in_full=in_full)
     if isinstance(item, ComponentItem):
-        label = component_label(
-            item.component, item.state.word, shown.results, shown.system, shown.limits, severity
-        )
         return Entry(label, item.body, item.label_sides())
-    if in_full:
-        label = run_in_full(item.run, shown.results, shown.system, severity)
-    else:
-        label = run_label(item.run, shown.overlay, severity)
     return Entry(label, _leg_box(*item.longest_leg, item.width), _SIDES, along=not in_full)
 
 

@@ -16,7 +16,7 @@ from app.canvas.component_item import ComponentItem
 from app.canvas.component_layer import VALUES, paint_components
 from app.canvas.crossings import Crossings
 from app.canvas.detail import ARROWS, Detail, Level, on_paper, on_screen
-from app.canvas.entries import Shown, entries_of, entry_of, run_boxes, symbol_boxes, title_boxes
+from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes, title_boxes
 from app.canvas.label_layer import LabelLayer
 from app.canvas.routing import drawn_points, route
 from app.canvas.run_item import RunItem
@@ -200,7 +200,7 @@ class Picture:
         """Write the present figures on the labels where they are; quicker than laying them out."""
         shown = self.shown()
         items: dict[str, ComponentItem | RunItem] = {**self.components.items, **self.runs.items}
-        self.labels.rewrite(entry_of(items[tag], shown).label for tag in self.labels.shown() if tag in items)
+        self.labels.rewrite(label_of(items[tag], shown) for tag in self.labels.shown() if tag in items)
 
     def _detail(self, scale: float) -> Detail:
         return on_paper(scale) if self.in_full else on_screen(scale)

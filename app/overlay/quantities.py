@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
+import numpy as np
+
 from app.overlay.colour_scale import ColourScale, Kind, Limits
 from app.overlay.series import runs_in_series, shares_along
 from app.units import System, number, show, to_document, to_shown, unit
@@ -42,6 +44,8 @@ QUANTITIES: dict[str, Quantity] = {
 #: Names that ``overlay_of`` takes; "none" leaves the drawing as it is.
 NAMES = ("none", *QUANTITIES)
 
+#: Widths of a run's line by flow, besides the least.
+FLOW_STEPS = 7
 #: The share of design flow is coloured from half to one and a half.
 _SHARE_RANGE = (0.5, 1.5)
 
@@ -83,6 +87,19 @@ class Overlay:
     def steps(self) -> Mapping[str, int]:
         """Tag -> which of the scale's colours."""
         return dict(zip(self.values, self.scale.steps(self.values.values()), strict=True))
+
+    @cached_property
+    def looks(self) -> Mapping[str, tuple[int, int, bool]]:
+        """Tag -> which of the scale's colours, which of ``FLOW_STEPS`` + 1 widths, beyond limits.
+
+        The width goes with the square root of the flow, as the bore does at one velocity.
+        """
+        shares = np.array([self.widths.get(tag, 0.0) for tag in self.values])
+        flow_steps = np.rint(FLOW_STEPS * np.sqrt(shares)).astype(int).tolist()
+        return {
+            tag: (step, flow_step, tag in self.beyond)
+            for (tag, step), flow_step in zip(self.steps.items(), flow_steps, strict=True)
+        }
 
     def colour(self, tag: str) -> str | None:
         """Return the colour of a part, None where it has no value."""
