@@ -3,19 +3,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, QObject, Qt
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QFocusEvent, QMouseEvent
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from app.canvas.scene import VesselScene
 from app.canvas.view import VesselView
 from app.editing.document import Document
 from app.editing.recovery import FoundWork, Journal, journal_folder
-from app.panels.figures import main_value
-from app.panels.severity import SEVERITIES
 from app.panels.shown import Shown
 from app.settings import Settings
 from app.solving.live_solver import DELAY_MS, PATIENCE_MS, LiveSolver
@@ -25,23 +22,20 @@ from app.translation import tr
 from app.units import System
 from app.window.actions import OVERLAYS, Actions
 from app.window.appearance import Appearance, theme_for
+from app.window.canvas_side import CanvasSide
 from app.window.docks import Docks
 from app.window.empty_state import EmptyState
 from app.window.files import Files, vessel_file_dropped
 from app.window.find_tag import FindTag
 from app.window.menus import fill_menu_bar, make_tool_bar
 from app.window.notice_bar import NoticeBar
+from app.window.output import Output
 from app.window.panes import Panes
 from app.window.status_bar import StatusBar
-from solver.results import Finding
 from solver.vessel.parts import all_tags
 
-#: Ways of the keyboard's focus that show where it is.
-_BY_KEY = (
-    Qt.FocusReason.TabFocusReason,
-    Qt.FocusReason.BacktabFocusReason,
-    Qt.FocusReason.ShortcutFocusReason,
-)
+#: How long a finished job is told in the status bar.
+_MESSAGE_MS = 6_000
 _FIRST_SIZE = (1280, 800)
 
 
@@ -80,13 +74,13 @@ class MainWindow(QMainWindow):
         self.actions_by_name = Actions(self)
         self.files = Files(document, self.settings, self)
         self.scene = VesselScene(self)
-        self.scene.set_theme(self.shown.theme)
         self.view = VesselView(self.scene)
         self.notices = NoticeBar(self.shown)
         self.empty = EmptyState(self.shown, self.actions_by_name, self._open_first_sample)
         self._canvas_or_empty = QStackedWidget()
         self._fill_middle()
         self.docks = Docks(self, document, self.store, self.worker, self.shown)
+        self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
         make_tool_bar(self, self.actions_by_name, self.find_tag)
@@ -94,7 +88,6 @@ class MainWindow(QMainWindow):
         self.setStatusBar(self.status)
         self.panes = Panes(self.view, self.docks)
         self.appearance = Appearance(self.settings, self.shown, self)
-        self._is_selecting = False
         self.setAcceptDrops(True)
         self._connect_actions()
         self._connect_document()
@@ -161,6 +154,8 @@ class MainWindow(QMainWindow):
             "open": files.open,
             "save": files.save,
             "save_as": files.save_as,
+            "print": self.output.print_drawing,
+            "export": self.output.export,
             "close": self._close_vessel,
             "quit": self.close,
             "undo": self.document.undo,
@@ -197,25 +192,24 @@ class MainWindow(QMainWindow):
         document.changed.connect(self._show_vessel)
         document.stack_changed.connect(self._show_steps)
         document.failed.connect(lambda text: self.notices.tell(text, "bad"))
+        self.output.failed.connect(lambda text: self.notices.tell(text, "bad"))
+        self.output.done.connect(lambda text: self.status.showMessage(text, _MESSAGE_MS))
         self.journal.failed.connect(lambda text: self.notices.tell(text, "bad"))
         self.journal.open_elsewhere.connect(lambda text: self.notices.tell(text, "warn"))
-        self.store.results_changed.connect(self._show_results)
+        self.store.results_changed.connect(self._show_findings)
         self.store.findings_changed.connect(self._show_findings)
         self.docks.findings.counts_changed.connect(self.status.counts.show_counts)
         self.status.findings_asked.connect(self.docks.show_findings)
 
     def _connect_canvas(self) -> None:
-        self.scene.tags_selected.connect(self._selected_on_canvas)
+        side = CanvasSide(self.scene, self.view, self.store, self.shown)
+        side.zoomed.connect(self.status.show_zoom)
+        side.pointed_at.connect(self.status.show_cursor)
         self.scene.tag_activated.connect(self._edit_part)
-        self.shown.selection_changed.connect(self._select_on_canvas)
-        self.shown.zoom_asked.connect(self.view.zoom_to)
-        self.shown.theme_changed.connect(self.scene.set_theme)
         self.shown.units_changed.connect(self._show_units)
         self.find_tag.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
         self.find_tag.not_found.connect(lambda text: self.notices.tell(text, "note"))
         self.settings.changed.connect(lambda name: self._show_motion() if name == "motion" else None)
-        self.view.installEventFilter(self)
-        self.view.viewport().installEventFilter(self)
 
     def _restore(self) -> None:
         settings = self.settings
@@ -246,22 +240,12 @@ class MainWindow(QMainWindow):
         vessel = self.document.vessel
         self._canvas_or_empty.setCurrentWidget(self.empty if self.document.is_empty else self.view)
         self.scene.show_vessel(vessel)
-        self._show_results()
         known = {*vessel.component_by_tag, *vessel.run_by_tag, *(cabin.tag for cabin in vessel.cabins)}
         self.shown.select(tag for tag in self.shown.tags if tag in known)
 
-    def _show_results(self, *_what: object) -> None:
-        self.scene.show_results(self.store.results, self.store.behind)
-        self._show_findings(self.store.findings)
-        self.scene.set_reason(self.store.reason)
-        self._show_marks()
-
-    def _show_findings(self, findings: tuple[Finding, ...]) -> None:
-        self.docks.findings.show_findings(findings, judged=self.store.results is not None or bool(findings))
-        self._show_marks()
-
-    def _show_marks(self) -> None:
-        self.scene.mark(marks(self.store.findings, self.store.tags))
+    def _show_findings(self, *_what: object) -> None:
+        findings, results = self.store.findings, self.store.results
+        self.docks.findings.show_findings(findings, judged=results is not None or bool(findings))
 
     def _show_steps(self) -> None:
         document, actions = self.document, self.actions_by_name
@@ -280,54 +264,13 @@ class MainWindow(QMainWindow):
         self.setWindowModified(not document.is_clean)
 
     def _show_units(self, system: System) -> None:
-        self.scene.set_units(system)
         self.live.set_units(system)
         self.actions_by_name.check(f"units_{system}")
 
     def _show_motion(self) -> None:
         self.scene.set_motion(bool(self.settings.get("motion")))
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.FocusIn and isinstance(event, QFocusEvent):
-            self._show_ring(event.reason())
-        elif watched is self.view:
-            return False
-        if event.type() == QEvent.Type.Paint:
-            self.status.show_zoom(self.view.scale_now() * 100)
-        elif event.type() == QEvent.Type.MouseMove and isinstance(event, QMouseEvent):
-            self._show_under_mouse(event)
-        elif event.type() == QEvent.Type.Leave:
-            self.status.show_cursor("")
-        return super().eventFilter(watched, event)
-
-    def _show_ring(self, reason: Qt.FocusReason) -> None:
-        """Frame the canvas where the keyboard came to it by a key; a click shows where it is itself."""
-        self.view.setProperty("ring", reason in _BY_KEY)
-        self.view.style().unpolish(self.view)
-        self.view.style().polish(self.view)
-
-    def _show_under_mouse(self, event: QMouseEvent) -> None:
-        place = self.view.mapToScene(event.position().toPoint())
-        tags = self.scene.tags_at(place)
-        if not tags:
-            self.status.show_cursor(f"{place.x():.0f}, {place.y():.0f}")
-            return
-        value = (
-            "" if self.store.results is None else main_value(self.store.results, tags[0], self.shown.units)
-        )
-        self.status.show_cursor(f"{tags[0]}  {value}".rstrip())
-
     # Doing
-
-    def _selected_on_canvas(self, tags: tuple[str, ...]) -> None:
-        if not self._is_selecting:
-            self.shown.select(tags)
-
-    def _select_on_canvas(self, tags: tuple[str, ...]) -> None:
-        # The canvas leaves out what it does not draw; that is not to come back as a choice of the user.
-        self._is_selecting = True
-        self.scene.select_tags(tags)
-        self._is_selecting = False
 
     def _edit_part(self, tag: str) -> None:
         """Bring the keyboard to a part's first field."""
@@ -383,13 +326,3 @@ class MainWindow(QMainWindow):
 
     def _full_screen(self) -> None:
         self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
-
-
-def marks(findings: Iterable[Finding], unsolved: Iterable[str]) -> dict[str, str]:
-    """Return tag -> the worst severity that a finding puts on it; parts without an answer are bad."""
-    found: dict[str, str] = {}
-    for finding in findings:
-        for tag in finding.tags:
-            if tag not in found or SEVERITIES.index(finding.severity) < SEVERITIES.index(found[tag]):
-                found[tag] = finding.severity
-    return found | dict.fromkeys(unsolved, "bad")
