@@ -64,7 +64,7 @@ _BODY: dict[str, Rect] = {
     "three_way_valve": Rect(-10.0, -20.0, 10.0, 10.0),
     "differential_bypass": Rect(-10.0, -20.0, 10.0, 6.0),
     "constant_flow_valve": Rect(-10.0, -8.0, 10.0, 8.0),
-    "strainer": Rect(-10.0, -6.0, 12.0, 13.0),
+    "strainer": Rect(-10.0, -6.0, 10.0, 13.0),
     "expansion_vessel": Rect(-12.0, -12.0, 12.0, 12.0),
     "air_separator": Rect(-10.0, -20.0, 10.0, 15.0),
     "air_vent": Rect(-6.0, -27.0, 6.0, 4.0),

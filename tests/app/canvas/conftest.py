@@ -1,0 +1,37 @@
+# SPDX-License-Identifier: MIT
+"""A scene and a view of the small loop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from app.canvas.scene import VesselScene
+from app.canvas.view import VesselView
+from tests.app.left_behind import nothing_left_behind
+from tests.app.small_loop import small_loop
+
+__all__ = ["nothing_left_behind"]
+
+
+@pytest.fixture
+def scene(qtbot: QtBot) -> Iterator[VesselScene]:
+    """A scene that shows the small loop, unsolved."""
+    scene = VesselScene()
+    scene.show_vessel(small_loop())
+    yield scene
+    scene.set_motion(False)
+    scene.close()
+
+
+@pytest.fixture
+def view(qtbot: QtBot, scene: VesselScene) -> VesselView:
+    """A view of it, fitted."""
+    view = VesselView(scene)
+    qtbot.addWidget(view)
+    view.resize(1000, 700)
+    view.show()
+    qtbot.waitExposed(view)
+    return view
