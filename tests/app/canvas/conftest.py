@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.canvas.scene import VesselScene
@@ -14,6 +15,12 @@ from tests.app.left_behind import nothing_left_behind
 from tests.app.small_loop import small_loop
 
 __all__ = ["nothing_left_behind"]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def application(qapp: QApplication) -> QApplication:
+    """Fonts need an application, and the letters in symbols are drawn with them."""
+    return qapp
 
 
 @pytest.fixture

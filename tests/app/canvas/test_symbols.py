@@ -6,7 +6,6 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
-from pytestqt.qtbot import QtBot
 
 from app.canvas.routing import root_of
 from app.canvas.symbols import DRAWERS, state_of, symbol_of
@@ -59,7 +58,7 @@ def test_every_kind_has_a_symbol() -> None:
 
 
 @pytest.mark.parametrize("turn", range(4))
-def test_symbols_stay_inside_their_bodies(turn: int, qtbot: QtBot) -> None:
+def test_symbols_stay_inside_their_bodies(turn: int) -> None:
     for variant in _variants():
         component = type(variant)(**{**_fields(variant), "turn": turn})
         painted = symbol_of(component).rect
@@ -73,7 +72,7 @@ def _fields(component: Component) -> dict[str, Any]:
     return {name: getattr(component, name) for name in component.__struct_fields__}
 
 
-def test_every_symbol_paints_something(qtbot: QtBot) -> None:
+def test_every_symbol_paints_something() -> None:
     blank = QImage(320, 320, QImage.Format.Format_RGB32)
     blank.fill(Qt.GlobalColor.white)
     for variant in _variants():
@@ -81,12 +80,12 @@ def test_every_symbol_paints_something(qtbot: QtBot) -> None:
 
 
 @pytest.mark.parametrize(("kind", "states"), _STATES)
-def test_states_look_different(kind: str, states: list[dict[str, Any]], qtbot: QtBot) -> None:
+def test_states_look_different(kind: str, states: list[dict[str, Any]]) -> None:
     pictures = {pixels(_painted(part(kind, **fields))) for fields in states}
     assert len(pictures) == len(states)
 
 
-def test_a_running_pump_is_filled_and_a_shut_valve_too(qtbot: QtBot) -> None:
+def test_a_running_pump_is_filled_and_a_shut_valve_too() -> None:
     def dark(component: Component) -> int:
         image = _painted(component)
         return sum(image.pixelColor(x, y).value() < 128 for x in range(140, 180) for y in range(140, 180))
@@ -120,7 +119,7 @@ def test_states_are_told_in_words(kind: str, fields: dict[str, Any], word: str) 
     assert state_of(part(kind, **fields)).word == word
 
 
-def test_the_same_state_is_drawn_once(qtbot: QtBot) -> None:
+def test_the_same_state_is_drawn_once() -> None:
     assert symbol_of(part("tee", "T-1")) is symbol_of(part("tee", "T-2", at=(50.0, 60.0)))
     assert symbol_of(part("tee")) is not symbol_of(part("tee", turn=1))
 

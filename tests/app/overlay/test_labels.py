@@ -6,7 +6,6 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
-from pytestqt.qtbot import QtBot
 
 from app.canvas.symbols import state_of
 from app.overlay.labels import (
@@ -112,7 +111,7 @@ def test_air_handlers_are_last_to_go() -> None:
     assert component_shows(part("isolating_valve"), "shut")[1] < shows["isolating_valve"][1]
 
 
-def test_widths_come_in_steps_so_that_figures_may_change(qtbot: QtBot) -> None:
+def test_widths_come_in_steps_so_that_figures_may_change() -> None:
     assert Label("AH-1", "62 %").width == Label("AH-1", "63 %").width
     assert Label("AH-1", "162 %").width >= Label("AH-1", "62 %").width
     assert Label("AH-1", "62 %", "warn").width > Label("AH-1", "62 %").width
@@ -128,7 +127,7 @@ def _painted(label: Label, **how: Any) -> QImage:
 
 
 @pytest.mark.parametrize("as_text", [False, True])
-def test_text_fits_its_plate(as_text: bool, qtbot: QtBot) -> None:
+def test_text_fits_its_plate(as_text: bool) -> None:
     for label in (
         Label("AH-12", "62 %", "bad", bold=True),
         Label("P-1", "120 L/min  84.4 kPa"),
@@ -142,12 +141,12 @@ def test_text_fits_its_plate(as_text: bool, qtbot: QtBot) -> None:
         assert pixels(image) != pixels(_painted(Label("")))
 
 
-def test_figures_behind_the_drawing_are_dimmed(qtbot: QtBot) -> None:
+def test_figures_behind_the_drawing_are_dimmed() -> None:
     label = Label("AH-12", "62 %", bold=True)
     assert pixels(_painted(label)) != pixels(_painted(label, behind=True))
 
 
-def test_severities_are_told_apart_by_shape_alone(qtbot: QtBot) -> None:
+def test_severities_are_told_apart_by_shape_alone() -> None:
     shapes = set()
     for severity in ("bad", "warn", "note"):
         image = QImage(24, 24, QImage.Format.Format_Mono)
@@ -159,7 +158,7 @@ def test_severities_are_told_apart_by_shape_alone(qtbot: QtBot) -> None:
     assert len(shapes) == 3
 
 
-def test_an_opaque_plate_hides_what_lies_below(qtbot: QtBot) -> None:
+def test_an_opaque_plate_hides_what_lies_below() -> None:
     found = []
     for opaque in (False, True):
         image = QImage(40, 24, QImage.Format.Format_RGB32)

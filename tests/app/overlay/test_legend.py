@@ -4,7 +4,6 @@
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QImage, QPainter
-from pytestqt.qtbot import QtBot
 
 from app.overlay.legend import Legend
 from app.overlay.quantities import NAMES, overlay_of
@@ -30,7 +29,7 @@ def _legend(name: str, system: System = "si", *, dark: bool = False, behind: boo
 
 @pytest.mark.parametrize("dark", [False, True])
 @pytest.mark.parametrize("name", NAMES)
-def test_nothing_is_painted_outside_the_plate(name: str, dark: bool, qtbot: QtBot) -> None:
+def test_nothing_is_painted_outside_the_plate(name: str, dark: bool) -> None:
     image = _legend(name, dark=dark)
     outside = QColor(Qt.GlobalColor.magenta)
     for x in range(image.width()):
@@ -39,13 +38,13 @@ def test_nothing_is_painted_outside_the_plate(name: str, dark: bool, qtbot: QtBo
                 assert image.pixelColor(x, y) == outside, (x, y)
 
 
-def test_each_overlay_units_and_state_has_its_own_legend(qtbot: QtBot) -> None:
+def test_each_overlay_units_and_state_has_its_own_legend() -> None:
     shown = [pixels(_legend(name)) for name in NAMES]
     shown += [pixels(_legend("flow", "us")), pixels(_legend("flow", behind=True))]
     assert len(set(shown)) == len(shown)
 
 
-def test_the_bar_shows_the_ends_of_the_map(qtbot: QtBot) -> None:
+def test_the_bar_shows_the_ends_of_the_map() -> None:
     vessel = small_loop()
     overlay = overlay_of("flow", vessel, results(vessel), "si", dark=False)
     assert overlay is not None
