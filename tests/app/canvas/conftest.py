@@ -30,7 +30,7 @@ def scene(qtbot: QtBot) -> Iterator[VesselScene]:
     scene.show_vessel(small_loop())
     yield scene
     scene.set_motion(False)
-    scene.close()
+    scene.deleteLater()
 
 
 @pytest.fixture
