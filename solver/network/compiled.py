@@ -14,6 +14,7 @@ from functools import cached_property
 
 import numpy as np
 import qdldl
+from msgspec.structs import astuple
 from numpy.typing import NDArray
 from scipy import sparse
 
@@ -320,21 +321,7 @@ def _in_law_order(links: Iterable[Link]) -> tuple[list[Link], tuple[int, int, in
 
 def _row(link: Link) -> tuple[float, ...]:
     if isinstance(link, Passive):
-        return (
-            link.length,
-            link.bore,
-            link.roughness,
-            link.friction_factor,
-            link.k,
-            link.k_reverse,
-            link.k_reynolds,
-            link.kv,
-            link.coefficient,
-            link.exponent,
-            link.factor,
-            link.is_open,
-            link.medium,
-        )
+        return astuple(link)[: len(PASSIVE_FIELDS)]
     if isinstance(link, PumpLink):
         return link.speed, link.head_factor
     if isinstance(link, OneWay):

@@ -131,7 +131,7 @@ class Limiter(Struct, frozen=True, kw_only=True, gc=False):
 Link: TypeAlias = Passive | PumpLink | OneWay | Limiter
 
 
-class TeeJoint(NamedTuple):
+class TeeJoint(Struct, frozen=True, gc=False):
     """A tee: the links at its run ports and its branch, with the sign of flow INTO the tee.
 
     A leg without a link has tag "".  ``k_run`` and ``k_branch`` replace the calculated coefficients

@@ -33,13 +33,15 @@ class TeePlaces:
         self.link: NDArray[np.int64] = np.maximum(link, 0)
         signs = np.array([tee.signs for tee in tees], dtype=float).reshape(-1, 3)
         self.sign: NDArray[np.float64] = np.where(self.present, signs, 0.0)
-        none = 3 * count
-        legs = np.full((2, links), none, dtype=np.int64)
-        for leg in range(3):
-            for tee in np.flatnonzero(self.present[:, leg]).tolist():
-                at = self.link[tee, leg]
-                end = 0 if legs[0, at] == none else 1
-                legs[end, at] = leg * count + tee
+        legs = np.full((2, links), 3 * count, dtype=np.int64)
+        # Legs in the order of their links: the second of two alike is at the link's other end.
+        place = np.flatnonzero(self.present.T.ravel())
+        at = self.link.T.ravel()[place]
+        order = np.argsort(at, kind="stable")
+        place, at = place[order], at[order]
+        second = np.zeros(len(at), dtype=np.int64)
+        second[1:] = at[1:] == at[:-1]
+        legs[second, at] = place
         self.legs_of_link = legs[0], legs[1]
 
     def same_as(self, tees: tuple[TeeJoint, ...]) -> bool:

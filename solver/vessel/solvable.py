@@ -11,6 +11,9 @@ from solver.network.network import Network, Passive
 from solver.vessel.components import AirHandler, Chiller, ExpansionVessel, Overboard, Pump, ThroughHull
 from solver.vessel.vessel import Vessel
 
+#: Kinds that make a circuit solvable, or name it.
+_TOLD = (AirHandler, Chiller, ExpansionVessel, Overboard, Pump, ThroughHull)
+
 
 class Problem(NamedTuple):
     """Why a circuit cannot be solved, and the parts to mark."""
@@ -34,6 +37,8 @@ def problems(vessel: Vessel, network: Network) -> tuple[Problem, ...]:
         runs.setdefault(circuit[joints.start[number]], []).append(joints.tags[number])
     parts: dict[int, list[object]] = {number: [] for number in runs}
     for component in vessel.components:
+        if not isinstance(component, _TOLD):
+            continue
         for number in {circuit[joints.point_of[component.tag, port]] for port in component.ports}:
             if number in parts:
                 parts[number].append(component)
