@@ -7,7 +7,7 @@ vessel shown before: a component or run is drawn anew only if its struct is anot
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from PySide6.QtGui import QPainter
 
@@ -173,9 +173,12 @@ class Picture:
         """Paint the symbols."""
         paint_components(self.components, painter, exposed, self._detail(scale), self.theme, self.overlay)
 
-    def paint_labels(self, painter: QPainter, exposed: Rect, *, as_text: bool = False) -> None:
-        """Paint the labels where ``lay_out_labels`` has put them."""
-        self.labels.paint(painter, exposed, LabelPainter(self.theme, behind=self.behind, as_text=as_text))
+    def paint_labels(
+        self, painter: QPainter, exposed: Rect, *, as_text: bool = False, without: Collection[str] = ()
+    ) -> None:
+        """Paint the labels where ``lay_out_labels`` has put them, but those of some tags."""
+        brush = LabelPainter(self.theme, behind=self.behind, as_text=as_text)
+        self.labels.paint(painter, exposed, brush, without)
 
     def lay_out_labels(self, scale: float, visible: Rect) -> None:
         """Find places for the labels at a zoom; of a large drawing for those near ``visible`` only."""

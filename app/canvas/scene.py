@@ -9,7 +9,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterable, Mapping
 
-from PySide6.QtCore import QObject, QPointF, QRect, QRectF, QTimer, Signal
+from PySide6.QtCore import QObject, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
 
@@ -53,7 +53,7 @@ class _Layer(QGraphicsItem):
         self._paint = paint
         self.setZValue(z)
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
-        self.setAcceptedMouseButtons(self.acceptedMouseButtons() & ~self.acceptedMouseButtons())
+        self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
 
     def boundingRect(self) -> QRectF:
         return _EVERYWHERE
@@ -274,7 +274,7 @@ class VesselScene(QGraphicsScene):
         self.picture.paint_runs(painter, exposed, scale, self._drift)
 
     def _paint_labels(self, painter: QPainter, exposed: Rect, scale: float) -> None:
-        self.picture.paint_labels(painter, grown(exposed, 1 / scale))
+        self.picture.paint_labels(painter, grown(exposed, 1 / scale), without=self._pointed())
 
     def _paint_selection(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         del exposed
@@ -289,12 +289,14 @@ class VesselScene(QGraphicsScene):
                 picture.theme,
                 hover=hover,
             )
-        pointed = [tag for tag in dict.fromkeys((hovered, *list(self._selected)[-1:])) if tag]
-        extra = [self._extra_label(tag, scale) for tag in pointed if self._wants_extra(tag)]
+        extra = [self._extra_label(tag, scale) for tag in self._pointed()]
         paint_labels(painter, extra, scale, LabelPainter(picture.theme, behind=picture.behind, opaque=True))
 
-    def _wants_extra(self, tag: str) -> bool:
-        return tag in self.picture.runs.items or not self.picture.labels.has(tag)
+    def _pointed(self) -> list[str]:
+        """Return the parts under the pointer and selected last whose label is not as it stands."""
+        tags = dict.fromkeys((self._hovered, *list(self._selected)[-1:]))
+        picture = self.picture
+        return [tag for tag in tags if tag and (tag in picture.runs.items or not picture.labels.has(tag))]
 
     def _extra_label(self, tag: str, scale: float) -> tuple[Label, Placed]:
         """Return the label of what is pointed at: it shows at every zoom, a run's in full."""

@@ -54,7 +54,7 @@ _SHOWN: dict[str, tuple[int, float]] = {
     "drain": (8, 1.2),
     "tee": (9, 1.9),
 }
-_RUN_UNDER_OVERLAY = (7, 0.7)
+_RUN_UNDER_OVERLAY = (7, 0.6)
 _RUN = (10, 1.3)
 #: What is in a state worth a word shows from here on.
 _STATE_FROM = 0.6

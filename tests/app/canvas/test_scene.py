@@ -98,6 +98,24 @@ def test_without_a_selection_an_arrow_takes_the_part_in_the_middle(scene: Vessel
     assert scene.neighbour((1.0, 0.0)) == "P-1"
 
 
+def test_a_run_pointed_at_tells_all_about_itself_in_place_of_its_label(view: VesselView) -> None:
+    scene: VesselScene = view.scene()  # type: ignore[assignment]
+    scene.show_results(results(small_loop()))
+    scene.set_overlay("velocity")
+    view.zoom_to(["AH-1", "T-1"])
+    assert scene.picture.labels.has("R-2")
+    assert scene._pointed() == []
+    scene.hover("R-2")
+    assert scene._pointed() == ["R-2"]
+    label, placed = scene._extra_label("R-2", view.scale_now())
+    assert label.value == "15x0.7  12.0 L/min  0.80 m/s"
+    for item in scene.picture.components.items.values():
+        left, top, right, bottom = (edge * view.scale_now() for edge in item.body)
+        assert (
+            placed.box[0] >= right or placed.box[2] <= left or placed.box[1] >= bottom or placed.box[3] <= top
+        )
+
+
 def test_the_title_block_tells_how_the_vessel_stands(scene: VesselScene) -> None:
     assert scene.title()[:2] == ("Test boat", "Summer")
     assert (scene.title().status, scene.title().severity) == ("Not solved yet", "note")
