@@ -195,10 +195,11 @@ class VesselScene(QGraphicsScene):
             scenario=self._scenario,
         )
 
-    def legend(self) -> Legend:
-        """Return the legend of what is shown."""
+    def legend(self, *, compact: bool = False) -> Legend:
+        """Return the legend of what is shown; ``compact`` for small windows."""
         picture = self.picture
-        return Legend(picture.overlay, picture.theme, behind=picture.behind and picture.results is not None)
+        behind = picture.behind and picture.results is not None
+        return Legend(picture.overlay, picture.theme, behind=behind, compact=compact)
 
     # Selection.
 

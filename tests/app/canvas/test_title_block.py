@@ -22,8 +22,8 @@ _LONG = Title(
 )
 
 
-def _painted(title: Title, name: str = "light") -> QImage:
-    block = TitleBlock(title, theme(name))
+def _painted(title: Title, name: str = "light", *, compact: bool = False) -> QImage:
+    block = TitleBlock(title, theme(name), compact=compact)
     size = block.size()
     image = QImage(round(size.width()) + 40, round(size.height()) + 40, QImage.Format.Format_RGB32)
     image.fill(Qt.GlobalColor.magenta)
@@ -35,8 +35,9 @@ def _painted(title: Title, name: str = "light") -> QImage:
 
 @pytest.mark.parametrize("title", [_PLAIN, _LONG])
 @pytest.mark.parametrize("name", ["light", "dark"])
-def test_nothing_is_painted_outside_the_plate(title: Title, name: str) -> None:
-    image = _painted(title, name)
+@pytest.mark.parametrize("compact", [False, True])
+def test_nothing_is_painted_outside_the_plate(title: Title, name: str, compact: bool) -> None:
+    image = _painted(title, name, compact=compact)
     outside = QColor(Qt.GlobalColor.magenta)
     for x in range(image.width()):
         for y in range(image.height()):
@@ -66,3 +67,7 @@ def test_a_long_reason_takes_more_lines_but_not_without_end() -> None:
 )
 def test_each_field_is_shown(change: dict[str, str]) -> None:
     assert pixels(_painted(_PLAIN._replace(**change))) != pixels(_painted(_PLAIN))
+    if change.keys() & {"date", "page"}:
+        return
+    compact = _painted(_PLAIN._replace(**change), compact=True)
+    assert pixels(compact) != pixels(_painted(_PLAIN, compact=True))

@@ -13,11 +13,13 @@ from tests.app.parts_drawn import pixels, results
 from tests.app.small_loop import small_loop
 
 
-def _legend(name: str, system: System = "si", *, dark: bool = False, behind: bool = False) -> QImage:
+def _legend(
+    name: str, system: System = "si", *, dark: bool = False, behind: bool = False, compact: bool = False
+) -> QImage:
     vessel = small_loop()
     found = results(vessel, shares={"AH-1": 0.6, "AH-2": 1.0})
     overlay = overlay_of(name, vessel, found, system, dark=dark)
-    legend = Legend(overlay, theme("dark" if dark else "light"), behind=behind)
+    legend = Legend(overlay, theme("dark" if dark else "light"), behind=behind, compact=compact)
     size = legend.size()
     image = QImage(round(size.width()) + 40, round(size.height()) + 40, QImage.Format.Format_RGB32)
     image.fill(Qt.GlobalColor.magenta)
@@ -28,9 +30,10 @@ def _legend(name: str, system: System = "si", *, dark: bool = False, behind: boo
 
 
 @pytest.mark.parametrize("dark", [False, True])
+@pytest.mark.parametrize("compact", [False, True])
 @pytest.mark.parametrize("name", NAMES)
-def test_nothing_is_painted_outside_the_plate(name: str, dark: bool) -> None:
-    image = _legend(name, dark=dark)
+def test_nothing_is_painted_outside_the_plate(name: str, compact: bool, dark: bool) -> None:
+    image = _legend(name, dark=dark, compact=compact)
     outside = QColor(Qt.GlobalColor.magenta)
     for x in range(image.width()):
         for y in range(image.height()):
