@@ -58,6 +58,7 @@ MEANINGS: dict[str, str] = {
     "Change.value": "New value, factor or difference; text for a choice.",
     "how": "Whether the value is set, scales the old one or is added to it.",
     "file": "Picture, relative to the vessel file.",
+    "Underlay.page": "Page of a PDF, from 1.",
     "Underlay.at": "Place of the picture's top left corner [drawing units].",
     "metres_per_unit": "Metres on board for one drawing unit.",
     "units_per_pixel": "Drawing units for one pixel of the picture.",

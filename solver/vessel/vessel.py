@@ -86,9 +86,10 @@ class Scenario(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
 
 
 class Underlay(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """A picture under the drawing: a deck plan with its scale."""
+    """A picture under the drawing: a deck plan with its scale; ``page`` is that of a PDF."""
 
     file: str
+    page: Annotated[int, Meta(ge=1)] = 1
     deck: str = ""
     at: Point = (0.0, 0.0)
     metres_per_unit: Positive = 0.05
