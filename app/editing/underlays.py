@@ -228,7 +228,8 @@ def _pixels(path: Path) -> QImage:
 
 def _vector(path: Path, content: bytes) -> QImage:
     # Read as XML first: the renderer would only log what is wrong.
-    xml = QXmlStreamReader(content)
+    xml = QXmlStreamReader()
+    xml.addData(QByteArray(content))
     while not xml.atEnd():
         xml.readNext()
     if xml.hasError():

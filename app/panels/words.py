@@ -234,9 +234,9 @@ def port_name(port: str) -> str:
 def empty_meaning(key: str) -> str:
     """Return what an empty optional field stands for."""
     return {
-        "height_m": tr("from its neighbours"),
-        "rise_m": tr("from the heights"),
-        "kv_m3_h": tr("from its style"),
-        "k_run": tr("calculated"),
-        "k_branch": tr("calculated"),
+        "height_m": tr("by neighbours"),
+        "rise_m": tr("from heights"),
+        "kv_m3_h": tr("by style"),
+        "k_run": tr("worked out"),
+        "k_branch": tr("worked out"),
     }.get(key, tr("not known"))

@@ -300,13 +300,17 @@ def all_texts(window: MainWindow) -> list[str]:
     texts += [combo.currentText() for combo in window.findChildren(QComboBox) if combo.isVisible()]
     findings = window.docks.findings.list_view.model()
     texts += [str(findings.index(row, 0).data()) for row in range(findings.rowCount())]
-    for view in window.docks.tables.views:
+    window.docks.tables_dock.raise_()
+    for number, view in enumerate(window.docks.tables.views):
+        window.docks.tables.tabs.setCurrentIndex(number)
+        QApplication.processEvents()
         model = view.model()
         columns = range(model.columnCount())
         texts += [str(model.headerData(column, Qt.Orientation.Horizontal)) for column in columns]
         texts += [
             str(model.index(row, column).data()) for row in range(model.rowCount()) for column in columns
         ]
+    window.docks.findings_dock.raise_()
     data = window.docks.duty_point.plot.data
     return [*texts, data.x_title, data.y_title, data.ring_text]
 
