@@ -48,6 +48,8 @@ def entries_of(
     marks = shown.marks
     wanted: dict[int, list[ComponentItem | RunItem]] = {}
     for component in components.in_rect(area):
+        if components.layer(component.tag) == "dimmed":
+            continue
         if component.tag in marks and scale >= _MARKED_FROM:
             wanted.setdefault(_MARKED_RANK, []).append(component)
         elif scale >= component.shows_from:
@@ -55,6 +57,8 @@ def entries_of(
     rank, shows_from = run_shows(shown.overlay)
     if marks or scale >= shows_from:
         for run in runs.in_rect(area):
+            if runs.layer(run.tag) == "dimmed":
+                continue
             marked = run.tag in marks and scale >= _MARKED_FROM
             if (marked or scale >= shows_from) and length_of(run.longest_leg) * scale >= _LEG_PX:
                 wanted.setdefault(_MARKED_RANK if marked else rank, []).append(run)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
 
 from PySide6.QtCore import QObject, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter
@@ -20,8 +21,9 @@ from app.canvas.grid import paint_paper
 from app.canvas.label_layer import paint_labels
 from app.canvas.picture import Picture
 from app.canvas.selection import paint_selection
-from app.canvas.tiles import grown
+from app.canvas.tiles import DeckLayer, grown
 from app.canvas.title_block import Title, title_of
+from app.canvas.underlay_item import UnderlayLayer
 from app.overlay.labels import Label, LabelPainter
 from app.overlay.legend import Legend
 from app.overlay.placing import Placed
@@ -112,6 +114,7 @@ class VesselScene(QGraphicsScene):
         ]
         for layer in self._layers:
             self.addItem(layer)
+        self._underlays = UnderlayLayer(self)
 
     # What is shown.
 
@@ -173,6 +176,23 @@ class VesselScene(QGraphicsScene):
         """Mark parts with the severity (bad, warn, note) of the worst finding about them."""
         self.picture.mark(marks)
         self._refresh(None)
+
+    def set_decks(self, decks: Mapping[str, DeckLayer]) -> None:
+        """Dim or hide decks by name; those not named are shown."""
+        if self.picture.set_decks(decks):
+            self._refresh(None)
+
+    def show_underlays(self, vessel_path: Path | None, decks: Mapping[str, DeckLayer]) -> tuple[str, ...]:
+        """Show the vessel's deck plans; return what is wrong with those that cannot be shown."""
+        before = self._underlays.extent()
+        self._underlays.show(self.picture.vessel, vessel_path, self.picture.theme, decks)
+        if self._underlays.extent() != before:
+            self.extent_changed.emit()
+        return self._underlays.problems
+
+    def underlay_at(self, point: QPointF) -> int | None:
+        """Return which of the vessel's deck plans lies at a point; None where there is none."""
+        return self._underlays.index_at(point)
 
     def set_motion(self, on: bool) -> None:
         """Let the flow arrows drift, or stand still (print, reduced motion)."""
@@ -237,8 +257,10 @@ class VesselScene(QGraphicsScene):
         return pointing.neighbour(self.picture, list(self._selected)[-1], direction)
 
     def extent(self) -> QRectF:
-        """Return the area the drawing covers."""
-        return _qrect(self.picture.bounds())
+        """Return the area that drawing and deck plans cover."""
+        drawn = _qrect(self.picture.bounds())
+        plans = self._underlays.extent()
+        return plans if drawn.isEmpty() else drawn.united(plans)
 
     # Labels.
 

@@ -7,15 +7,16 @@ the plan never hides what lies under it.  A plan that cannot be read is a box wi
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Mapping
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
 
+from app.canvas.tiles import DIMMED, DeckLayer
 from app.editing.underlays import PictureError, picture_path, read_picture
-from app.theme import BASE_PX, Theme, theme, ui_font
+from app.theme import BASE_PX, Theme, ui_font
 from app.translation import tr
 from solver.vessel.vessel import Underlay, Vessel
 
@@ -75,7 +76,7 @@ class UnderlayItem(QGraphicsItem):
     def __init__(self, underlay: Underlay, plan: Plan | None, look: Theme, dimmed: bool) -> None:
         super().__init__()
         self._underlay, self._plan, self._theme = underlay, plan, look
-        self._strength = underlay.opacity_percent / 100 * (0.4 if dimmed else 1.0)
+        self._strength = underlay.opacity_percent / 100 * (DIMMED if dimmed else 1.0)
         width, height = _BOX
         if plan is not None:
             width = plan.width * underlay.units_per_pixel
@@ -150,13 +151,11 @@ class UnderlayLayer(QObject):
         self,
         vessel: Vessel,
         vessel_path: Path | None,
-        look: Theme | None = None,
-        hidden: Collection[str] = (),
-        dimmed: Collection[str] = (),
+        look: Theme,
+        decks: Mapping[str, DeckLayer],
     ) -> None:
-        """Show the vessel's pictures, but for those on ``hidden`` decks."""
-        look = look or theme("light")
-        shown = (vessel.underlays, vessel_path, look.name, frozenset(hidden), frozenset(dimmed))
+        """Show the vessel's pictures, those of dimmed decks weaker, those of hidden ones not at all."""
+        shown = (vessel.underlays, vessel_path, look.name, dict(decks))
         if shown == self._shown:
             return
         self._shown = shown
@@ -170,10 +169,11 @@ class UnderlayLayer(QObject):
             used[key] = plan
             if isinstance(plan, str):
                 problems.append(plan)
-            if underlay.deck and underlay.deck in hidden:
+            layer = decks.get(underlay.deck, "shown")
+            if layer == "hidden":
                 continue
             ready = plan if isinstance(plan, Plan) else None
-            item = UnderlayItem(underlay, ready, look, underlay.deck in dimmed)
+            item = UnderlayItem(underlay, ready, look, layer == "dimmed")
             self._items[index] = item
             self._scene.addItem(item)
         # What is no longer used is let go; a plan takes a lot of memory.

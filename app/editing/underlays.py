@@ -228,8 +228,7 @@ def _pixels(path: Path) -> QImage:
 
 def _vector(path: Path, content: bytes) -> QImage:
     # Read as XML first: the renderer would only log what is wrong.
-    xml = QXmlStreamReader()
-    xml.addData(QByteArray(content))
+    xml = QXmlStreamReader(content.decode("utf-8", "replace"))
     while not xml.atEnd():
         xml.readNext()
     if xml.hasError():
