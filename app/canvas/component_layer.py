@@ -9,7 +9,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath
 
 from app.canvas.component_item import ComponentItem
-from app.canvas.detail import DOTS, Detail, Level
+from app.canvas.detail import DOTS_FROM, Detail, Level
 from app.canvas.pens import pen
 from app.canvas.routing import root_of
 from app.canvas.symbols import FINE_STROKE, STROKE
@@ -103,7 +103,7 @@ def _draw(painter: QPainter, path: QPainterPath) -> None:
 def _paint_boxes(
     tile: Tile[ComponentItem], painter: QPainter, scale: float, theme: Theme, overlay: Overlay | None
 ) -> None:
-    if scale >= DOTS:
+    if scale >= DOTS_FROM:
         dots = tile.made.get(_SYMBOLS)
         if dots is None:
             dots = tile.made[_SYMBOLS] = [

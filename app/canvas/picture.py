@@ -15,14 +15,14 @@ from app.canvas.cabin_item import CabinItem, paint_cabins
 from app.canvas.component_item import ComponentItem
 from app.canvas.component_layer import VALUES, paint_components
 from app.canvas.crossings import Crossings
-from app.canvas.detail import ARROWS, Detail, Level, on_paper, on_screen
+from app.canvas.detail import ARROWS_FROM, Detail, Level, on_paper, on_screen
 from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes, title_boxes
 from app.canvas.label_layer import LabelLayer
 from app.canvas.routing import drawn_points, route
 from app.canvas.run_item import RunItem
-from app.canvas.run_layer import paint_arrows, paint_runs
+from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
-from app.canvas.tiles import Tiles, grown, united
+from app.canvas.tiles import DECK_LAYERS, DeckLayer, Tiles, grown, united
 from app.overlay.labels import LabelPainter
 from app.overlay.quantities import Overlay, overlay_of
 from app.overlay.series import runs_in_series
@@ -78,18 +78,27 @@ class Picture:
         self._marks: Mapping[str, str] = {}
         self._crossings = Crossings()
         self._carries: Mapping[str, str] = {}
+        self._sea: set[str] = set()
         self._series: Mapping[str, tuple[str, ...]] = {}
         self._titles: Mapping[str, Rect] = {}
         self._version = 0
+        self._decks: Mapping[str, DeckLayer] = {}
+
+    def set_decks(self, decks: Mapping[str, DeckLayer]) -> bool:
+        """Dim or hide decks by name; those not named are shown.  Returns whether anything changed."""
+        self._decks = {name: layer for name, layer in decks.items() if layer != "shown"}
+        return self._renew_layers()
 
     def show_vessel(self, vessel: Vessel) -> list[Rect]:
         """Show another vessel; return the areas to be painted anew."""
         old, self.vessel = self.vessel, vessel
         areas: list[Rect] = []
+        self._renew_layers()
         joined_anew = old.runs is not vessel.runs and _joints(old) != _joints(vessel)
         moved, other_parts = self._renew_components(old, vessel, areas, joined_anew)
         if other_parts or old.runs is not vessel.runs:
             self._carries = services(vessel)
+            self._sea = {tag for tag, service in self._carries.items() if service == "sea"}
         if other_parts or moved or old.runs is not vessel.runs:
             self._renew_runs(vessel, areas, moved)
         if joined_anew or other_parts:
@@ -103,7 +112,7 @@ class Picture:
     def show_results(self, results: Results | None, *, behind: bool = False) -> None:
         """Show what a solve found."""
         self.results, self.behind = results, behind
-        self._renew_overlay()
+        self._renew_overlay(ARROWS, BANDS)
 
     def set_overlay(self, name: str) -> None:
         """Lay a quantity over the runs.
@@ -120,7 +129,7 @@ class Picture:
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
         self.theme = theme
-        self._renew_overlay()
+        self._renew_overlay(BANDS)
 
     def set_units(self, system: System) -> None:
         """Write figures in other units."""
@@ -149,13 +158,18 @@ class Picture:
 
     def paint_cabins(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         """Paint the rooms with their names."""
-        paint_cabins(self.cabins, painter, exposed, self._detail(scale), self.theme, self._titles)
+        for cabins, strength in self.cabins.by_strength():
+            painter.setOpacity(strength)
+            paint_cabins(cabins, painter, exposed, self._detail(scale), self.theme, self._titles)
+        painter.setOpacity(1.0)
 
     def paint_runs(self, painter: QPainter, exposed: Rect, scale: float, drift: float = 0.0) -> None:
         """Paint runs and flow arrows; ``drift`` is how far an arrow at 1 m/s has gone [units]."""
-        painter.setOpacity(_BEHIND_OPACITY if self.behind and self.overlay is not None else 1.0)
-        paint_runs(self.runs, painter, exposed, self._detail(scale), self.theme, self.overlay)
-        if self.results is not None and (self.in_full or scale >= ARROWS):
+        behind = _BEHIND_OPACITY if self.behind and self.overlay is not None else 1.0
+        for runs, strength in self.runs.by_strength():
+            painter.setOpacity(behind * strength)
+            paint_runs(runs, painter, exposed, self._detail(scale), self.theme, self.overlay)
+        if self.results is not None and (self.in_full or scale >= ARROWS_FROM):
             painter.setOpacity(_BEHIND_OPACITY if self.behind else 1.0)
             paint_arrows(
                 self.runs,
@@ -171,7 +185,10 @@ class Picture:
 
     def paint_components(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         """Paint the symbols."""
-        paint_components(self.components, painter, exposed, self._detail(scale), self.theme, self.overlay)
+        for components, strength in self.components.by_strength():
+            painter.setOpacity(strength)
+            paint_components(components, painter, exposed, self._detail(scale), self.theme, self.overlay)
+        painter.setOpacity(1.0)
 
     def paint_labels(
         self, painter: QPainter, exposed: Rect, *, as_text: bool = False, without: Collection[str] = ()
@@ -208,18 +225,51 @@ class Picture:
     def _detail(self, scale: float) -> Detail:
         return on_paper(scale) if self.in_full else on_screen(scale)
 
-    def _renew_overlay(self) -> None:
-        self.overlay = overlay_of(
-            self.overlay_name,
-            self.vessel,
-            self.results,
-            self.system,
-            dark=self.theme.dark,
-            series=self._series,
-            sea={tag for tag, service in self._carries.items() if service == "sea"},
+    def _renew_overlay(self, *also: str) -> None:
+        """Work the overlay out anew; lines change with it, other things made for painting if named."""
+        before, self.overlay = (
+            self.overlay,
+            overlay_of(
+                self.overlay_name,
+                self.vessel,
+                self.results,
+                self.system,
+                dark=self.theme.dark,
+                series=self._series,
+                sea=self._sea,
+            ),
         )
-        self.runs.forget()
-        self.components.forget(VALUES)
+        names = {each.name for each in (before, self.overlay) if each is not None}
+        # The share of design flow colours other parts than the other quantities do.
+        if "share" in names or len(names) == 1:
+            also = (*also, BANDS)
+        self.runs.forget(LINES, *also)
+        if "share" in names:
+            self.components.forget(VALUES)
+
+    def _renew_layers(self) -> bool:
+        """Sort the parts by how their decks show; a run shows as the better shown of its ends does."""
+        vessel = self.vessel
+        if not self._decks:
+            components = runs = cabins = {}
+        else:
+            components = {
+                part.tag: self._decks[part.deck] for part in vessel.components if part.deck in self._decks
+            }
+            cabins = {part.tag: self._decks[part.deck] for part in vessel.cabins if part.deck in self._decks}
+            runs = {
+                run.tag: min(components[run.start.tag], components[run.end.tag], key=DECK_LAYERS.index)
+                for run in vessel.runs
+                if run.start.tag in components and run.end.tag in components
+            }
+        changed = [
+            self.components.set_layers(components),
+            self.runs.set_layers(runs),
+            self.cabins.set_layers(cabins),
+        ]
+        if any(changed):
+            self._version += 1
+        return any(changed)
 
     def _renew_components(
         self, old: Vessel, vessel: Vessel, areas: list[Rect], joined_anew: bool

@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from app.canvas.detail import Detail, Level
 from app.canvas.pens import pen
@@ -97,11 +97,11 @@ def paint_arrows(
     for tile in tiles.tiles_in(exposed, level):
         groups = tile.made.get(ARROWS) if drift == 0 else None
         if groups is None:
-            groups = _arrows(tile, theme, links, coloured=coloured, drift=drift)
+            groups = _arrows(tile, links, drift)
             if drift == 0:
                 tile.made[ARROWS] = groups
-        for colour, path in groups.items():
-            painter.setBrush(QColor(colour))
+        for service, path in groups.items():
+            painter.setBrush(QColor(theme.ink if coloured else service_colour(theme, service)))
             painter.drawPath(path)
 
 
@@ -164,9 +164,8 @@ def _width(flow_step: int) -> float:
     return _THIN + (_THICK - _THIN) * flow_step / FLOW_STEPS
 
 
-def _arrows(
-    tile: Tile[RunItem], theme: Theme, links: Mapping[str, LinkFigures], *, coloured: bool, drift: float
-) -> dict[str, QPainterPath]:
+def _arrows(tile: Tile[RunItem], links: Mapping[str, LinkFigures], drift: float) -> dict[str, QPainterPath]:
+    """Return the joined arrows of a tile by what the runs carry."""
     groups: dict[str, QPainterPath] = {}
     for item in tile.items.values():
         link = links.get(item.tag)
@@ -174,7 +173,11 @@ def _arrows(
             continue
         found = arrow(item.longest_leg, link.flow_L_s, link.velocity_m_s, item.width, drift)
         if found is not None:
-            colour = theme.ink if coloured else service_colour(theme, item.service)
-            path = groups.setdefault(colour, QPainterPath())
-            path.addPolygon(QPolygonF([QPointF(*corner) for corner in (*found, found[0])]))
+            path = groups.get(item.service)
+            if path is None:
+                path = groups[item.service] = QPainterPath()
+            path.moveTo(*found.tip)
+            path.lineTo(*found.left)
+            path.lineTo(*found.right)
+            path.closeSubpath()
     return groups

@@ -51,23 +51,12 @@ _TABLES: dict[tuple[Kind, bool], list[str]] = {
     ("deviation", True): _DEVIATION_DARK,
 }
 
-#: Where a value lies against its limits.
-Class = Literal["below", "within", "above"]
-
 
 class Limits(NamedTuple):
     """Limits of a quantity; None where there is none."""
 
     low: float | None = None
     high: float | None = None
-
-    def place(self, value: float) -> Class:
-        """Return whether a value is below, within or above the limits."""
-        if self.low is not None and value < self.low:
-            return "below"
-        if self.high is not None and value > self.high:
-            return "above"
-        return "within"
 
 
 class ColourScale:

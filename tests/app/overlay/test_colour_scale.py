@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.overlay.colour_scale import STEPS, ColourScale, Kind, Limits, contrast
+from app.overlay.colour_scale import STEPS, ColourScale, Kind, contrast
 from app.theme import theme
 
 #: First and last colour of cividis in viridisLite 0.4 (documentation of ``cividis``, from memory); its
@@ -97,15 +97,3 @@ def test_steps_rise_with_the_value_and_stop_at_the_ends(low: float, span: float,
 def test_a_range_of_no_width_has_one_colour() -> None:
     assert ColourScale("one_sided", 0.0, 0.0, dark=False).steps([0.0, 5.0]) == [STEPS - 1] * 2
     assert ColourScale("deviation", 1.0, 1.0, dark=False).steps([math.pi]) == [STEPS // 2]
-
-
-def test_values_are_placed_against_their_limits() -> None:
-    limits = Limits(0.9, 1.15)
-    assert [limits.place(value) for value in (0.5, 0.9, 1.0, 1.15, 1.2)] == [
-        "below",
-        "within",
-        "within",
-        "within",
-        "above",
-    ]
-    assert Limits().place(1e9) == "within"
