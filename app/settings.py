@@ -61,7 +61,9 @@ class Settings(QObject):
     def __init__(self, path: Path | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
         if path is None:
-            self._store = QSettings("Farcabin", "Farcabin")
+            self._store = QSettings(
+                QSettings.defaultFormat(), QSettings.Scope.UserScope, "Farcabin", "Farcabin"
+            )
         else:
             self._store = QSettings(str(path), QSettings.Format.IniFormat)
 

@@ -14,6 +14,7 @@ from app.panels.figures import main_value
 from app.panels.severity import SEVERITIES
 from app.panels.shown import Shown
 from app.solving.results import ResultsStore
+from app.translation import tr
 from solver.results import Finding
 
 #: Ways of the keyboard's focus that show where it is.
@@ -22,6 +23,9 @@ _BY_KEY = (
     Qt.FocusReason.BacktabFocusReason,
     Qt.FocusReason.ShortcutFocusReason,
 )
+
+#: How many of the selected parts a screen reader is told of.
+_MOST_TOLD = 8
 
 
 class CanvasSide(QObject):
@@ -51,6 +55,8 @@ class CanvasSide(QObject):
         shown.units_changed.connect(scene.set_units)
         store.results_changed.connect(self._show_results)
         store.findings_changed.connect(self._show_marks)
+        view.setAccessibleName(tr("Drawing of the vessel; the outline lists its parts"))
+        shown.selection_changed.connect(self._describe)
         view.installEventFilter(self)
         view.viewport().installEventFilter(self)
 
@@ -83,6 +89,14 @@ class CanvasSide(QObject):
         self._view.setProperty("ring", reason in _BY_KEY)
         self._view.style().unpolish(self._view)
         self._view.style().polish(self._view)
+
+    def _describe(self, tags: tuple[str, ...]) -> None:
+        """Tell a screen reader what is selected."""
+        results, units = self._store.results, self._shown.units
+        told = tags[:_MOST_TOLD]
+        values = ["" if results is None else main_value(results, tag, units) for tag in told]
+        texts = [f"{tag} {value}".rstrip() for tag, value in zip(told, values, strict=True)]
+        self._view.setAccessibleDescription(", ".join(texts))
 
     def _under(self, event: QMouseEvent) -> str:
         place = self._view.mapToScene(event.position().toPoint())

@@ -4,7 +4,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QColor,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+)
 from PySide6.QtWidgets import QLabel, QSizePolicy, QStatusBar, QToolButton, QWidget
 
 from app.panels.severity import SEVERITIES, draw_severity, severity_colour, severity_count
@@ -127,6 +134,8 @@ class StatusBar(QStatusBar):
             text, state = tr("Solving…"), ""
         else:
             text, state = tr("Solved in {0} steps").format(store.results.iterations), ""
+        if state == "bad" and text != self.state.text() and QAccessible.isActive():
+            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.state, text))
         self.state.setText(text)
         self.state.setToolTip(text)
         if self.state.property("state") != state:
