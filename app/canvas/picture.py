@@ -22,7 +22,8 @@ from app.canvas.routing import drawn_points, route
 from app.canvas.run_item import RunItem
 from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
-from app.canvas.tiles import DECK_LAYERS, DeckLayer, Tiles, grown, united
+from app.canvas.tiles import Tiles, grown, united
+from app.editing.deck_view import DECK_LAYERS, DeckLayer
 from app.overlay.labels import LabelPainter
 from app.overlay.quantities import Overlay, overlay_of
 from app.overlay.series import runs_in_series

@@ -21,9 +21,10 @@ from app.canvas.grid import paint_paper
 from app.canvas.label_layer import paint_labels
 from app.canvas.picture import Picture
 from app.canvas.selection import paint_selection
-from app.canvas.tiles import DeckLayer, grown
+from app.canvas.tiles import grown
 from app.canvas.title_block import Title, title_of
 from app.canvas.underlay_item import UnderlayLayer
+from app.editing.deck_view import DeckLayer
 from app.overlay.labels import Label, LabelPainter
 from app.overlay.legend import Legend
 from app.overlay.placing import Placed

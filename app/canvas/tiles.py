@@ -8,17 +8,15 @@ grid of tiles for each level of detail, made when it is first painted.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, Generic, Literal, Protocol, TypeVar
+from typing import Any, Generic, Protocol, TypeVar
 
 from app.canvas.detail import Level
+from app.editing.deck_view import DeckLayer
 from solver.vessel.footprint import Rect
 
 #: Side of a tile by level: large where much of the drawing is on the screen [units].
 _SIZES = {Level.WHOLE: 400.0, Level.PLAIN: 1024.0, Level.FAR: 1536.0}
 
-#: How the parts of a deck show.
-DeckLayer = Literal["shown", "dimmed", "hidden"]
-DECK_LAYERS: tuple[DeckLayer, ...] = ("shown", "dimmed", "hidden")
 #: Opacity of what is dimmed.
 DIMMED = 0.3
 

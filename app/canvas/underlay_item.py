@@ -14,7 +14,8 @@ from PySide6.QtCore import QObject, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.tiles import DIMMED, DeckLayer
+from app.canvas.tiles import DIMMED
+from app.editing.deck_view import DeckLayer
 from app.editing.underlays import PictureError, picture_path, read_picture
 from app.theme import BASE_PX, Theme, ui_font
 from app.translation import tr
