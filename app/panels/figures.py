@@ -15,6 +15,9 @@ from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 from solver.vessel.ways import ways
 
+#: Share of a loss below which a part of it is left out.
+_WORTH_SAYING = 0.005
+
 
 class Line(NamedTuple):
     """One figure with its name."""
@@ -175,7 +178,7 @@ def _split(link: LinkFigures, units: System) -> list[Line]:
     )
     found = []
     for label, loss in parts:
-        if total > 0 and abs(loss) > 0:
+        if total > 0 and abs(loss) > _WORTH_SAYING * total:
             share = show(abs(loss) / total, "fraction", units)
             found.append(Line(label, f"{show(abs(loss), 'pressure', units)} · {share}"))
     return found

@@ -45,7 +45,7 @@ class Outline(QWidget):
         header.setStretchLastSection(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Fixed)
-        header.resizeSection(1, self.tree.fontMetrics().horizontalAdvance(_WIDEST_VALUE) + 12)
+        header.resizeSection(1, self.tree.fontMetrics().horizontalAdvance(_WIDEST_VALUE) + 6)
         self.tree.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.tree.selectionModel().selectionChanged.connect(self._select)
         self.tree.activated.connect(self._go_to)

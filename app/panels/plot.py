@@ -285,11 +285,14 @@ class _Chart:
         font = ui_font(bold=True)
         metrics = QFontMetricsF(font)
         size = metrics.boundingRect(text)
-        left = spot.x() + 12
-        if left + size.width() + HALF_SPACE > self.place.right():
-            left = spot.x() - 12 - size.width()
-        top = max(self.place.top(), spot.y() - metrics.height() - SPACE)
-        self._plate(QRectF(left, top, size.width(), metrics.height()), text, font, colour)
+        right, left = spot.x() + 12, spot.x() - 12 - size.width()
+        above, below = spot.y() - metrics.height() - SPACE, spot.y() + SPACE
+        boxes = [
+            QRectF(x, y, size.width(), metrics.height())
+            for y in (above, below, spot.y() - metrics.height() / 2)
+            for x in (right, left)
+        ]
+        self._plate(next(filter(self._is_clear, boxes), boxes[1]), text, font, colour)
 
     def draw_reading(self, x: float, text: str, curves: Sequence[Curve]) -> None:
         top, foot = self.at(x, self.y.high), self.at(x, self.y.low)
@@ -311,7 +314,10 @@ class _Chart:
         return QRectF(corner.x(), corner.y(), self.metrics.horizontalAdvance(text) + 2, self.metrics.height())
 
     def _is_free(self, corner: QPointF, text: str) -> bool:
-        box = self._box(corner, text)
+        return self._is_clear(self._box(corner, text))
+
+    def _is_clear(self, box: QRectF) -> bool:
+        """Return whether a text can stand there: inside the axes, and on no other."""
         return self.place.contains(box) and not any(box.intersects(other) for other in self.taken)
 
     def _write(self, text: str, corner: QPointF, colour: QColor) -> None:
