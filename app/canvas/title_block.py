@@ -77,6 +77,8 @@ def title_of(
         status, severity = tr("Not solved yet"), "note"
     elif behind:
         status, severity = tr("Figures are behind the drawing"), "note"
+    elif results.left_out:
+        status, severity = tr("Solved in part. {problem}").format(problem=results.left_out[0].problem), "bad"
     elif results.iterations == 1:
         status = tr("Solved in 1 step")
     else:

@@ -132,6 +132,8 @@ class StatusBar(QStatusBar):
             text, state = "", ""
         elif store.behind:
             text, state = tr("Solving…"), ""
+        elif store.results.left_out:
+            text, state = tr("Solved in part. {0}").format(store.results.left_out[0].problem), "bad"
         else:
             text, state = tr("Solved in {0} steps").format(store.results.iterations), ""
         if state == "bad" and text != self.state.text() and QAccessible.isActive():
