@@ -8,7 +8,6 @@ A picture's pixels are those of the file; pages and vector pictures, which have 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from math import hypot
 from pathlib import Path
 
@@ -135,12 +134,27 @@ def add_underlay(vessel: Vessel, underlay: Underlay) -> Vessel:
 def set_underlay(vessel: Vessel, index: int, **values: object) -> Vessel:
     """Return the vessel with fields of one picture set.
 
+    A picture made larger or smaller keeps the distances on it: the scale of its deck changes with it.
+
     Raises
     ------
     EditError
         There is no such picture, or a field does not accept its value.
     """
-    return _with_underlay(vessel, index, lambda old: msgspec.structs.replace(old, **values))
+    _refuse_missing(vessel, index)
+    items = list(vessel.underlays)
+    old = items[index]
+    new = msgspec.structs.replace(old, **values)
+    if new == old:
+        return vessel
+    items[index] = new
+    vessel = set_vessel_field(vessel, "underlays", items)
+    if new.units_per_pixel != old.units_per_pixel and "metres_per_unit" not in values:
+        scale = old.metres_per_unit * old.units_per_pixel / new.units_per_pixel
+        return _with_scale(vessel, new.deck, scale)
+    if new.metres_per_unit != old.metres_per_unit:
+        return _with_scale(vessel, new.deck, new.metres_per_unit)
+    return vessel
 
 
 def remove_underlay(vessel: Vessel, index: int) -> Vessel:
@@ -166,12 +180,7 @@ def scale_underlay(vessel: Vessel, index: int, first: Point, second: Point, dist
         raise EditError(tr("The two points are one; take two that lie far apart."))
     if not distance_m > 0:
         raise EditError(tr("The distance must be more than 0."))
-    deck, scale = vessel.underlays[index].deck, distance_m / units
-    changed = tuple(
-        msgspec.structs.replace(each, metres_per_unit=scale) if each.deck == deck else each
-        for each in vessel.underlays
-    )
-    return set_vessel_field(vessel, "underlays", changed)
+    return _with_scale(vessel, vessel.underlays[index].deck, distance_m / units)
 
 
 def renamed_for(vessel: Vessel, old_path: Path | None, new_path: Path) -> Vessel:
@@ -187,11 +196,13 @@ def renamed_for(vessel: Vessel, old_path: Path | None, new_path: Path) -> Vessel
     return set_vessel_field(vessel, "underlays", renamed)
 
 
-def _with_underlay(vessel: Vessel, index: int, change: Callable[[Underlay], Underlay]) -> Vessel:
-    _refuse_missing(vessel, index)
-    items = list(vessel.underlays)
-    items[index] = change(items[index])
-    return vessel if items[index] == vessel.underlays[index] else set_vessel_field(vessel, "underlays", items)
+def _with_scale(vessel: Vessel, deck: str, metres_per_unit: float) -> Vessel:
+    """Give all pictures of a deck one scale."""
+    changed = tuple(
+        msgspec.structs.replace(each, metres_per_unit=metres_per_unit) if each.deck == deck else each
+        for each in vessel.underlays
+    )
+    return set_vessel_field(vessel, "underlays", changed)
 
 
 def _refuse_missing(vessel: Vessel, index: int) -> None:

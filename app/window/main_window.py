@@ -31,6 +31,7 @@ from app.window.menus import fill_menu_bar, make_tool_bar
 from app.window.notice_bar import NoticeBar
 from app.window.output import Output
 from app.window.panes import Panes
+from app.window.plan_side import PlanSide
 from app.window.status_bar import StatusBar
 from solver.vessel.parts import all_tags
 
@@ -64,6 +65,8 @@ class MainWindow(QMainWindow):
         self.document = document
         self.settings = settings if settings is not None else Settings(parent=self)
         self.shown = Shown(theme_for(self.settings.text("theme")), parent=self)
+        # Before any widget: each takes the font that the application has when it is made.
+        self.appearance = Appearance(self.settings, self.shown, self)
         self.store = ResultsStore(self)
         self.worker = Worker(force_sync, self)
         delay, patience = (0, 0) if force_sync else (DELAY_MS, PATIENCE_MS)
@@ -87,7 +90,6 @@ class MainWindow(QMainWindow):
         self.status = StatusBar(self.store, self.shown, self)
         self.setStatusBar(self.status)
         self.panes = Panes(self.view, self.docks)
-        self.appearance = Appearance(self.settings, self.shown, self)
         self.setAcceptDrops(True)
         self._connect_actions()
         self._connect_document()
@@ -205,6 +207,15 @@ class MainWindow(QMainWindow):
         side = CanvasSide(self.scene, self.view, self.store, self.shown)
         side.zoomed.connect(self.status.show_zoom)
         side.pointed_at.connect(self.status.show_cursor)
+        self.plans = PlanSide(
+            self.document,
+            self.scene,
+            self.view,
+            self.shown,
+            self.docks.decks,
+            self.notices,
+            self.status,
+        )
         self.scene.tag_activated.connect(self._edit_part)
         self.shown.units_changed.connect(self._show_units)
         self.find_tag.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
@@ -238,7 +249,8 @@ class MainWindow(QMainWindow):
 
     def _show_vessel(self, *_what: object) -> None:
         vessel = self.document.vessel
-        self._canvas_or_empty.setCurrentWidget(self.empty if self.document.is_empty else self.view)
+        is_blank = self.document.is_empty and not vessel.underlays
+        self._canvas_or_empty.setCurrentWidget(self.empty if is_blank else self.view)
         self.scene.show_vessel(vessel)
         known = {*vessel.component_by_tag, *vessel.run_by_tag, *(cabin.tag for cabin in vessel.cabins)}
         self.shown.select(tag for tag in self.shown.tags if tag in known)
