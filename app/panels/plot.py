@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
@@ -25,7 +25,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.panels.plot_scale import Scale, nice_scale
+from app.panels.plot_scale import Scale, decades_scale, fitted_scale, nice_scale
 from app.theme import HALF_SPACE, RADIUS, SMALL_PX, SPACE, Theme, ui_font
 
 _LEAST_SIZE = QSize(260, 160)
@@ -48,8 +48,21 @@ class Upright(NamedTuple):
     colour: str
 
 
+class Note(NamedTuple):
+    """A few words at a point of a curve, with a dot."""
+
+    text: str
+    x: float
+    y: float
+    colour: str
+
+
 class PlotData(NamedTuple):
-    """Everything a plot shows, in the units shown."""
+    """Everything a plot shows, in the units shown.
+
+    ``y_axis`` is "zero" for an axis from 0, "fitted" for one about the values, "decades" where the
+    curves hold logarithms to the base 10.
+    """
 
     x_title: str
     y_title: str
@@ -58,6 +71,8 @@ class PlotData(NamedTuple):
     ring: tuple[float, float] | None = None
     ring_text: str = ""
     empty_text: str = ""
+    notes: tuple[Note, ...] = ()
+    y_axis: Literal["zero", "fitted", "decades"] = "zero"
 
 
 class Plot(QWidget):
@@ -98,7 +113,7 @@ class Plot(QWidget):
         for curve in self._data.curves:
             value = interpolated(curve.points, self._reading_at)
             if value is not None:
-                parts.append(f"{curve.name} {value:.3g} {_unit(self._data.y_title)}".strip())
+                parts.append(f"{curve.name} {self._plain(value):.3g} {_unit(self._data.y_title)}".strip())
         return " · ".join(parts) if len(parts) > 1 else ""
 
     def picture(self, scale: float = 2.0) -> QPixmap:
@@ -116,11 +131,15 @@ class Plot(QWidget):
         lines = []
         for curve in self._data.curves:
             lines.append(f"{curve.name}: {self._data.x_title}\t{self._data.y_title}")
-            lines.extend(f"{x:.6g}\t{y:.6g}" for x, y in curve.points)
+            lines.extend(f"{x:.6g}\t{self._plain(y):.6g}" for x, y in curve.points)
         if self._data.ring is not None:
             x, y = self._data.ring
             lines.append(f"{self._data.ring_text}\n{x:.6g}\t{y:.6g}")
         return "\n".join(lines) + "\n"
+
+    def _plain(self, y: float) -> float:
+        """Return a value of a curve as such, where curves hold logarithms too."""
+        return float(10.0**y) if self._data.y_axis == "decades" else y
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -163,6 +182,11 @@ class Plot(QWidget):
         return nice_scale(highest * 1.03, int(self.width() // 80))
 
     def _y_scale(self) -> Scale:
+        values = [y for curve in self._data.curves for _x, y in curve.points]
+        if values and self._data.y_axis == "fitted":
+            return fitted_scale(min(values), max(values), int(self.height() // 28))
+        if values and self._data.y_axis == "decades":
+            return decades_scale(min(values), max(values))
         highest = max((y for curve in self._data.curves for _x, y in curve.points), default=1.0)
         if self._data.ring is not None:
             highest = max(highest, self._data.ring[1])
@@ -189,6 +213,8 @@ class Plot(QWidget):
         chart.draw_axes(self._data.x_title, self._data.y_title)
         for upright in self._data.uprights:
             chart.draw_upright(upright)
+        for note in self._data.notes:
+            chart.draw_note(note)
         for curve in self._data.curves:
             chart.draw_curve(curve)
         if self._data.ring is not None:
@@ -257,6 +283,19 @@ class _Chart:
         self.painter.setPen(QPen(self.colour(upright.colour), 1.5, Qt.PenStyle.DashLine))
         self.painter.drawLine(top, self.at(upright.x, self.y.low))
         self._write(upright.name, QPointF(top.x() + HALF_SPACE, top.y() + 2), self.colour(upright.colour))
+
+    def draw_note(self, note: Note) -> None:
+        """Write beside a point where there is room, else leave the words out."""
+        spot, height = self.at(note.x, note.y), self.metrics.height()
+        self.painter.setPen(Qt.PenStyle.NoPen)
+        self.painter.setBrush(self.colour(note.colour))
+        self.painter.drawEllipse(spot, 3, 3)
+        width = self.metrics.horizontalAdvance(note.text) + 2
+        for left in (spot.x() + SPACE, spot.x() - SPACE - width):
+            for top in (spot.y() - height / 2, spot.y() - 1.5 * height, spot.y() + height / 2):
+                if self._is_free(QPointF(left, top), note.text):
+                    self._write(note.text, QPointF(left, top), self.colour(note.colour))
+                    return
 
     def draw_curve(self, curve: Curve) -> None:
         if len(curve.points) < 2:
