@@ -8,6 +8,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.errors import PartError
 from solver.network.network import TeeJoint
 
 
@@ -22,12 +23,17 @@ class TeePlaces:
         +1 where positive flow of the link goes into the tee, 0 where there is none.
     legs_of_link : two arrays, shape (passive links,)
         The legs at either end of each link, counted leg by leg; the place after the last for none.
+
+    Raises
+    ------
+    PartError
+        A leg is no passive link.
     """
 
     def __init__(self, tees: tuple[TeeJoint, ...], index: Mapping[str, int], links: int):
         self.key = tuple((tee.legs, tee.signs) for tee in tees)
         count = len(tees)
-        places = [[index[leg] if leg else -1 for leg in tee.legs] for tee in tees]
+        places = [[_place(tee, leg, index, links) for leg in tee.legs] for tee in tees]
         link = np.array(places, dtype=np.int64).reshape(-1, 3)
         self.present: NDArray[np.bool_] = link >= 0
         self.link: NDArray[np.int64] = np.maximum(link, 0)
@@ -47,3 +53,17 @@ class TeePlaces:
     def same_as(self, tees: tuple[TeeJoint, ...]) -> bool:
         """Whether ``tees`` have these legs."""
         return tuple((tee.legs, tee.signs) for tee in tees) == self.key
+
+
+def _place(tee: TeeJoint, leg: str, index: Mapping[str, int], links: int) -> int:
+    """Return the compiled index of the link at a leg, -1 where there is none.
+
+    Raises
+    ------
+    PartError
+        The leg is no link, or one that has no bore (a pump).
+    """
+    place = index.get(leg, -1) if leg else -1
+    if leg and not 0 <= place < links:
+        raise PartError(f"tee {tee.tag} has the leg {leg}, which is no pipe", (tee.tag, leg))
+    return place
