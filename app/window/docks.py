@@ -6,12 +6,14 @@ from __future__ import annotations
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QTabBar, QTabWidget, QWidget
 
+from app.canvas.part_keys import PART_KEYS
 from app.editing.deck_view import DeckView
 from app.editing.document import Document
 from app.panels.decks_panel import DecksPanel
 from app.panels.duty_point_plot import DutyPointPlot
 from app.panels.findings_panel import FindingsPanel
 from app.panels.outline import Outline
+from app.panels.parts_tray import PartsTray
 from app.panels.property_sheet import PropertySheet
 from app.panels.results_table import ResultsTable
 from app.panels.shown import Shown
@@ -61,12 +63,14 @@ class Docks:
         self.findings = FindingsPanel(shown)
         self.duty_point = DutyPointPlot(document, store, worker, shown)
         self.tables = ResultsTable(document, store, shown)
+        self.parts = PartsTray(document, shown, PART_KEYS)
         self.decks = DecksPanel(document, shown, DeckView(window))
         window.setDockNestingEnabled(False)
         window.setCorner(Qt.Corner.BottomLeftCorner, Qt.DockWidgetArea.LeftDockWidgetArea)
         window.setCorner(Qt.Corner.BottomRightCorner, Qt.DockWidgetArea.RightDockWidgetArea)
         left, right = Qt.DockWidgetArea.LeftDockWidgetArea, Qt.DockWidgetArea.RightDockWidgetArea
         below = Qt.DockWidgetArea.BottomDockWidgetArea
+        self.parts_dock = self._add("parts", tr("Parts"), self.parts, left)
         self.outline_dock = self._add("outline", tr("Outline"), self.outline, left)
         self.decks_dock = self._add("decks", tr("Decks"), self.decks, left)
         self.properties_dock = self._add("properties", tr("Properties"), self.properties, right)
@@ -75,6 +79,7 @@ class Docks:
         self.tables_dock = self._add("tables", tr("Tables"), self.tables, below)
         window.tabifyDockWidget(self.findings_dock, self.duty_point_dock)
         window.tabifyDockWidget(self.duty_point_dock, self.tables_dock)
+        window.tabifyDockWidget(self.parts_dock, self.outline_dock)
         window.tabifyDockWidget(self.outline_dock, self.decks_dock)
         window.setTabPosition(left, QTabWidget.TabPosition.North)
         window.setTabPosition(below, QTabWidget.TabPosition.North)
@@ -82,6 +87,7 @@ class Docks:
     def all(self) -> list[QDockWidget]:
         """Return the docks, from left to right."""
         return [
+            self.parts_dock,
             self.outline_dock,
             self.decks_dock,
             self.properties_dock,
@@ -106,6 +112,7 @@ class Docks:
     def panes(self) -> list[QWidget]:
         """Return what F6 goes through, without the canvas: the panels that can be seen."""
         focus = {
+            self.parts_dock: self.parts.tree,
             self.outline_dock: self.outline.tree,
             self.decks_dock: self.decks,
             self.properties_dock: self.properties,
