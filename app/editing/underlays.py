@@ -249,7 +249,7 @@ def _vector(path: Path, content: bytes) -> QImage:
         raise _unreadable(path, tr("it holds no picture"))
     wanted = renderer.defaultSize().scaled(DRAWN_SIDE, DRAWN_SIDE, Qt.AspectRatioMode.KeepAspectRatio)
     image = QImage(wanted.expandedTo(QSize(1, 1)), QImage.Format.Format_ARGB32_Premultiplied)
-    image.fill(Qt.GlobalColor.transparent)
+    image.fill(0)
     painter = QPainter(image)
     renderer.render(painter, QRectF(image.rect()))
     painter.end()

@@ -330,9 +330,7 @@ AnyComponent: TypeAlias = (
 )
 
 #: Kind's name in the file -> its struct.
-KINDS: dict[str, type[Component]] = {
-    kind.__struct_config__.tag: kind for kind in AnyComponent.__args__
-}
+KINDS: dict[str, type[Component]] = {kind.__struct_config__.tag: kind for kind in AnyComponent.__args__}
 
 
 def kind_name(component: Component) -> str:

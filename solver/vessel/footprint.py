@@ -100,10 +100,7 @@ def port_offsets(component: Component) -> dict[str, Point]:
     kind = kind_name(component)
     if kind == "manifold":
         half = (len(component.ports) - 1) * MANIFOLD_PITCH / 2
-        return {
-            port: (index * MANIFOLD_PITCH - half, 10.0)
-            for index, port in enumerate(component.ports)
-        }
+        return {port: (index * MANIFOLD_PITCH - half, 10.0) for index, port in enumerate(component.ports)}
     if kind == "buffer_tank":
         return _BUFFER_TANK_TWO if len(component.ports) == 2 else _BUFFER_TANK_FOUR
     return _PORTS.get(kind, _IN_LINE)

@@ -36,9 +36,7 @@ class Insulation(Struct, frozen=True, forbid_unknown_fields=True):
     conductivity_W_mK: Positive = 0.038
 
 
-class Run(
-    Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True, gc=False
-):
+class Run(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True, gc=False):
     """One pipe run between two ports.  Positive flow goes from ``start`` to ``end``.
 
     ``rise_m`` is the height gained from start to end; None takes it from the heights of the parts

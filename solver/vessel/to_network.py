@@ -233,8 +233,8 @@ class Drawing:
             kind = type(component)
             if kind is Tee:
                 self._change_of_size(component.tag, "run_1", "run_2", found)
-            elif kind in _STRAIGHT and len(one_point(component)) == 2:
-                self._change_of_size(component.tag, *component.ports, found)
+            elif kind in _STRAIGHT and one_point(component):
+                self._change_of_size(component.tag, "inlet", "outlet", found)
             elif kind in _NOZZLES:
                 found.update(((component.tag, port), _NOZZLE_LOSS) for port in component.ports)
             elif isinstance(component, BufferTank):

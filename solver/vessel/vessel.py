@@ -89,7 +89,7 @@ class Underlay(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, om
     """A picture under the drawing: a deck plan with its scale; ``page`` is that of a PDF."""
 
     file: str
-    page: Annotated[int, Meta(ge=1)] = 1
+    page: Annotated[int, Meta(ge=1, le=10000)] = 1
     deck: str = ""
     at: Point = (0.0, 0.0)
     metres_per_unit: Positive = 0.05
@@ -117,9 +117,7 @@ class Method(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit
     tees: Literal["flow_split", "constant"] = "flow_split"
 
 
-class Vessel(
-    Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict=True
-):
+class Vessel(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict=True):
     """The whole document.
 
     Lookups by tag are worked out once per value and kept with it.
