@@ -31,7 +31,9 @@ class Theme:
     Attributes
     ----------
     name : str
-        One of ``NAMES``.
+        One of ``#: The paper of a scanned plan, which a picture with clear parts is laid on.
+BLANK_SHEET = "#FFFFFF"
+NAMES``.
     dark : bool
         Light text on a dark sheet.
     paper, panel : str

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QStyleOptionGraphic
 from app.canvas.tiles import DIMMED
 from app.editing.deck_view import DeckLayer
 from app.editing.underlays import PictureError, picture_path, read_picture
-from app.theme import BASE_PX, Theme, ui_font
+from app.theme import BASE_PX, BLANK_SHEET, Theme, ui_font
 from app.translation import tr
 from solver.vessel.vessel import Underlay, Vessel
 
@@ -50,7 +50,7 @@ class Plan:
     def _halvings(self, *, dark: bool) -> list[QPixmap]:
         assert self._image is not None
         on_white = QImage(self._image.size(), QImage.Format.Format_RGB32)
-        on_white.fill(Qt.GlobalColor.white)
+        on_white.fill(QColor(BLANK_SHEET))
         painter = QPainter(on_white)
         painter.drawImage(0, 0, self._image)
         painter.end()

@@ -15,7 +15,7 @@ from solver.errors import FarcabinError
 _APP = Path(__file__).resolve().parents[2] / "app"
 #: A colour as text, or one of Qt's own.
 _COLOUR = re.compile(
-    r"#[0-9A-Fa-f]{6}\b|QColor\(\s*[\"'\d]|GlobalColor\.|Qt\.(?:red|blue|black|white|gray)\b"
+    r"#[0-9A-Fa-f]{6}\b|QColor\(\s*[\"'\d]|GlobalColor\.(?!transparent)|Qt\.(?:red|blue|black|white|gray)\b"
 )
 _TABLES = {"theme.py", "overlay/colour_scale.py"}
 
