@@ -31,9 +31,7 @@ class Theme:
     Attributes
     ----------
     name : str
-        One of ``#: The paper of a scanned plan, which a picture with clear parts is laid on.
-BLANK_SHEET = "#FFFFFF"
-NAMES``.
+        One of ``NAMES``.
     dark : bool
         Light text on a dark sheet.
     paper, panel : str
@@ -157,6 +155,8 @@ _THEMES = {
 }
 
 #: Names that ``theme`` knows; "print" is the light theme on white paper.
+#: The paper of a scanned plan, which a picture with clear parts is laid on.
+BLANK_SHEET = "#FFFFFF"
 NAMES = tuple(_THEMES)
 
 
