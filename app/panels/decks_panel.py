@@ -100,7 +100,11 @@ class DecksPanel(QScrollArea):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Space turns how the selected deck shows; Delete removes it."""
-        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
+                event.accept()
+                return True
+        elif event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
             if event.key() == Qt.Key.Key_Space:
                 self._turn(self.table.currentRow())
                 return True

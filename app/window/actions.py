@@ -53,6 +53,29 @@ def _edit_specs() -> tuple[Spec, ...]:
     )
 
 
+def _arrange_specs() -> tuple[Spec, ...]:
+    return (
+        Spec("align_left", tr("Align &left"), ("Ctrl+Alt+Left",), tr("Bring left sides into line")),
+        Spec("align_centre", tr("Align &centres"), ("Ctrl+Alt+C",), tr("Put the parts under each other")),
+        Spec("align_right", tr("Align &right"), ("Ctrl+Alt+Right",), tr("Bring right sides into line")),
+        Spec("align_top", tr("Align &top"), ("Ctrl+Alt+Up",), tr("Bring upper sides into line")),
+        Spec("align_middle", tr("Align &middles"), ("Ctrl+Alt+M",), tr("Put the parts beside each other")),
+        Spec("align_bottom", tr("Align &bottom"), ("Ctrl+Alt+Down",), tr("Bring lower sides into line")),
+        Spec("distribute_across", tr("Distribute &across"), ("Ctrl+Alt+H",), tr("Equal distances across")),
+        Spec("distribute_down", tr("Distribute &down"), ("Ctrl+Alt+V",), tr("Equal distances down")),
+        Spec("turn_parts", tr("T&urn clockwise"), ("Ctrl+R",), tr("Turn each by a quarter")),
+        Spec("duplicate", tr("Du&plicate"), ("Ctrl+D",), tr("Copy the parts beside themselves")),
+        Spec("delete", tr("D&elete"), (Key.Delete, "Backspace"), tr("Delete the parts; a run is healed")),
+        Spec("select_kind", tr("Select all of this &kind"), ("Ctrl+Shift+K",), tr("All parts of the kind")),
+        Spec("select_branch", tr("Select the &branch"), ("Ctrl+Shift+B",), tr("Up to where pipe branches")),
+        Spec("select_circuit", tr("Select the whole &circuit"), ("Ctrl+Shift+L",), tr("All that is joined")),
+        Spec("renumber", tr("Re&number tags…"), ("Ctrl+Shift+R",), tr("Give the parts new tags in order")),
+        Spec("add_plan", tr("Add a dec&k plan…"), (), tr("Put a picture under the drawing")),
+        Spec("scale_plan", tr("Set the &scale of the deck plan…"), (), tr("By two points")),
+        Spec("move_plan", tr("Mo&ve the deck plan"), (), tr("Drag it, or use the arrow keys")),
+    )
+
+
 def _view_specs() -> tuple[Spec, ...]:
     overlays = {
         "none": (tr("N&othing"), tr("Runs in the colour of what they carry")),
@@ -104,7 +127,7 @@ class Actions(QObject):
         super().__init__(parent)
         self._actions: dict[str, QAction] = {}
         self._groups: dict[str, QActionGroup] = {}
-        for spec in (*_file_specs(), *_edit_specs(), *_view_specs()):
+        for spec in (*_file_specs(), *_edit_specs(), *_arrange_specs(), *_view_specs()):
             self._add(spec)
 
     def __getitem__(self, name: str) -> QAction:

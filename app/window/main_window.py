@@ -22,6 +22,7 @@ from app.translation import tr
 from app.units import System
 from app.window.actions import OVERLAYS, Actions
 from app.window.appearance import Appearance, theme_for
+from app.window.arranging import Arranging
 from app.window.canvas_side import CanvasSide
 from app.window.docks import Docks
 from app.window.empty_state import EmptyState
@@ -215,6 +216,15 @@ class MainWindow(QMainWindow):
             self.docks.decks,
             self.notices,
             self.status,
+        )
+        self.arranging = Arranging(
+            self.document,
+            self.scene,
+            self.view,
+            self.shown,
+            self.actions_by_name,
+            self.plans,
+            self.notices,
         )
         self.scene.tag_activated.connect(self._edit_part)
         self.shown.units_changed.connect(self._show_units)

@@ -13,6 +13,7 @@ from app.panels.rows.calm import CalmComboBox
 from app.settings import Settings
 from app.translation import tr
 from app.window.actions import OVERLAYS, Actions
+from app.window.arranging import ARRANGE_GROUPS
 from app.window.docks import Docks
 from app.window.files import Files, sample_title
 from app.window.find_tag import FindTag
@@ -27,6 +28,7 @@ def fill_menu_bar(
     edit.addActions([actions["undo"], actions["redo"]])
     edit.addSeparator()
     edit.addActions([actions["select_all"], actions["select_none"], actions["find"]])
+    _arrange_menu(window, actions)
     _view_menu(window, actions, docks)
 
 
@@ -64,6 +66,15 @@ def _fill_samples(menu: QMenu, files: Files) -> None:
         menu.addAction(sample_title(path), partial(files.open_sample, path))
     if menu.isEmpty():
         menu.addAction(tr("No samples beside the program")).setEnabled(False)
+
+
+def _arrange_menu(window: QMainWindow, actions: Actions) -> None:
+    menu = window.menuBar().addMenu(tr("&Arrange"))
+    for group in ARRANGE_GROUPS:
+        menu.addActions([actions[name] for name in group])
+        menu.addSeparator()
+    menu.addActions([actions[name] for name in ("add_plan", "scale_plan", "move_plan")])
+    menu.setToolTipsVisible(True)
 
 
 def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
