@@ -139,6 +139,8 @@ def hardy_cross(compiled: CompiledNetwork, *, record: bool = False, record_sweep
     ]
     tees = TeeTable(compiled)
     flow, terms, sweeps, steps = _sweep(compiled, rows, loops, flow, tees, record_sweeps if record else 0)
+    # What is left by rounding is no flow; a check valve would be seen to pass it backwards.
+    flow[np.abs(flow) < TOLERANCE * max(float(np.abs(flow).max(initial=0.0)), 1e-3)] = 0.0
     total = _totals(compiled, c, loops, flow, terms, states, np.where(structure.free < 0, held, known))
     solution = Solution(compiled, c, flow, total, reached.cut_off, states, terms, sweeps)
     names = tuple(
