@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
@@ -25,54 +24,11 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.panels.plot_data import Curve, Note, PlotData, Upright
 from app.panels.plot_scale import Scale, decades_scale, fitted_scale, nice_scale
 from app.theme import HALF_SPACE, RADIUS, SMALL_PX, SPACE, Theme, ui_font
 
 _LEAST_SIZE = QSize(260, 160)
-
-
-class Curve(NamedTuple):
-    """A line through points; ``colour`` is a name of the theme, ``dashed`` tells it apart in grey print."""
-
-    name: str
-    points: tuple[tuple[float, float], ...]
-    colour: str
-    dashed: bool = False
-
-
-class Upright(NamedTuple):
-    """A dashed line across the plot at a value of x, its name beside it."""
-
-    name: str
-    x: float
-    colour: str
-
-
-class Note(NamedTuple):
-    """A few words at a point of a curve, with a dot."""
-
-    text: str
-    x: float
-    y: float
-    colour: str
-
-
-class PlotData(NamedTuple):
-    """Everything a plot shows, in the units shown.
-
-    ``y_axis`` is "zero" for an axis from 0, "fitted" for one about the values, "decades" where the
-    curves hold logarithms to the base 10.
-    """
-
-    x_title: str
-    y_title: str
-    curves: tuple[Curve, ...] = ()
-    uprights: tuple[Upright, ...] = ()
-    ring: tuple[float, float] | None = None
-    ring_text: str = ""
-    empty_text: str = ""
-    notes: tuple[Note, ...] = ()
-    y_axis: Literal["zero", "fitted", "decades"] = "zero"
 
 
 class Plot(QWidget):
@@ -213,10 +169,12 @@ class Plot(QWidget):
         chart.draw_axes(self._data.x_title, self._data.y_title)
         for upright in self._data.uprights:
             chart.draw_upright(upright)
+        for curve in self._data.curves:
+            chart.draw_curve(curve)
         for note in self._data.notes:
             chart.draw_note(note)
         for curve in self._data.curves:
-            chart.draw_curve(curve)
+            chart.name_curve(curve)
         if self._data.ring is not None:
             chart.draw_ring(self._data.ring, self._data.ring_text)
         if reading_at is not None and self.reading():
@@ -304,6 +262,11 @@ class _Chart:
         self.painter.setPen(QPen(self.colour(curve.colour), 2.0, style))
         self.painter.setBrush(Qt.BrushStyle.NoBrush)
         self.painter.drawPolyline(QPolygonF([self.at(x, y) for x, y in curve.points]))
+
+    def name_curve(self, curve: Curve) -> None:
+        """Write a curve's name beside it where there is room."""
+        if len(curve.points) < 2:
+            return
         width = self.metrics.horizontalAdvance(curve.name)
         for share in (1.0, 0.85, 0.7, 0.12, 0.4):
             x, y = curve.points[round(share * (len(curve.points) - 1))]
