@@ -53,6 +53,7 @@ class CanvasSide(QObject):
         shown.zoom_asked.connect(view.zoom_to)
         shown.theme_changed.connect(scene.set_theme)
         shown.units_changed.connect(scene.set_units)
+        shown.lit_changed.connect(scene.light)
         store.results_changed.connect(self._show_results)
         store.findings_changed.connect(self._show_marks)
         view.setAccessibleName(tr("Drawing of the vessel; the outline lists its parts"))

@@ -58,6 +58,7 @@ class Docks:
         self, window: QMainWindow, document: Document, store: ResultsStore, worker: Worker, shown: Shown
     ) -> None:
         self._window = window
+        self._added: list[tuple[QDockWidget, QWidget]] = []
         self.properties = Properties(document, store, shown)
         self.outline = Outline(document, store, shown)
         self.findings = FindingsPanel(shown)
@@ -94,7 +95,15 @@ class Docks:
             self.findings_dock,
             self.duty_point_dock,
             self.tables_dock,
+            *(dock for dock, _focus in self._added),
         ]
+
+    def add_below(self, name: str, title: str, panel: QWidget, focus: QWidget) -> QDockWidget:
+        """Add a panel behind those below; ``focus`` is the widget of it that F6 goes to."""
+        dock = self._add(name, title, panel, Qt.DockWidgetArea.BottomDockWidgetArea)
+        self._window.tabifyDockWidget(self._added[-1][0] if self._added else self.tables_dock, dock)
+        self._added.append((dock, focus))
+        return dock
 
     def arrange(self) -> None:
         """Put every dock where it is at first."""
@@ -119,6 +128,7 @@ class Docks:
             self.findings_dock: self.findings.list_view,
             self.duty_point_dock: self.duty_point.plot,
             self.tables_dock: self.tables,
+            **dict(self._added),
         }
         # A dock behind another's tab counts as visible for Qt, but nothing of it can be seen.
         return [widget for widget in focus.values() if not widget.visibleRegion().isEmpty()]

@@ -28,6 +28,7 @@ from app.window.docks import Docks
 from app.window.empty_state import EmptyState
 from app.window.files import Files, vessel_file_dropped
 from app.window.find_tag import FindTag
+from app.window.live_panels import LivePanels
 from app.window.menus import fill_menu_bar, make_tool_bar
 from app.window.notice_bar import NoticeBar
 from app.window.output import Output
@@ -84,6 +85,7 @@ class MainWindow(QMainWindow):
         self._canvas_or_empty = QStackedWidget()
         self._fill_middle()
         self.docks = Docks(self, document, self.store, self.worker, self.shown)
+        self.live_panels = LivePanels(self.docks, document, self.store, self.worker, self.shown)
         self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
