@@ -42,11 +42,12 @@ class Conditions(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     mode: Literal["cooling", "heating"] = "cooling"
 
 
-class Deck(Struct, frozen=True, forbid_unknown_fields=True):
-    """A deck and its height above the waterline (negative below)."""
+class Deck(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A deck, its height above the waterline (negative below) and the scale it is drawn to."""
 
     name: str
     height_m: float = 0.0
+    metres_per_unit: Positive | None = None
 
 
 class Cabin(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
@@ -57,6 +58,7 @@ class Cabin(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_
     deck: str = ""
     outline: tuple[Point, ...] = ()
     set_point_C: Temperature = 23.0
+    locked: bool = False
     notes: str = ""
 
 

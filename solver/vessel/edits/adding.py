@@ -108,7 +108,7 @@ def replace_component(vessel: Vessel, tag: str, component: AnyComponent) -> Vess
     if where.key != "components":
         raise EditError(f"{tag} is not a component", (tag,))
     old = where.part
-    kept = {name: getattr(old, name) for name in ("tag", "at", "turn", "deck", "height_m")}
+    kept = {name: getattr(old, name) for name in ("tag", "at", "turn", "deck", "height_m", "locked")}
     texts = {name: getattr(component, name) or getattr(old, name) for name in ("name", "notes")}
     new = checked(msgspec.structs.replace(component, **kept, **texts), tag, (tag,))
     refuse_part(vessel, new)

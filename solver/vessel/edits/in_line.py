@@ -18,7 +18,7 @@ from solver.vessel.run import End, Fitting, Run
 from solver.vessel.vessel import Cabin, Vessel
 
 #: From the best known to the least.
-_HOW_KNOWN = ("measured", "drawing", "guessed")
+_HOW_KNOWN = ("measured", "drawing", "guessed", "assumed")
 
 
 def split_run(vessel: Vessel, run_tag: str, fraction: float, component: AnyComponent) -> Vessel:
