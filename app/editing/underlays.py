@@ -19,7 +19,7 @@ from PySide6.QtSvg import QSvgRenderer
 
 from app.translation import tr
 from solver.errors import EditError, FarcabinError
-from solver.vessel.edits import set_vessel_field
+from solver.vessel.edits import set_deck, set_vessel_field
 from solver.vessel.fields import Point
 from solver.vessel.vessel import Underlay, Vessel
 
@@ -197,12 +197,16 @@ def renamed_for(vessel: Vessel, old_path: Path | None, new_path: Path) -> Vessel
 
 
 def _with_scale(vessel: Vessel, deck: str, metres_per_unit: float) -> Vessel:
-    """Give all pictures of a deck one scale."""
+    """Give a deck and all its pictures one scale."""
     changed = tuple(
         msgspec.structs.replace(each, metres_per_unit=metres_per_unit) if each.deck == deck else each
         for each in vessel.underlays
     )
-    return set_vessel_field(vessel, "underlays", changed)
+    vessel = set_vessel_field(vessel, "underlays", changed)
+    for each in vessel.decks:
+        if each.name == deck:
+            return set_deck(vessel, deck, msgspec.structs.replace(each, metres_per_unit=metres_per_unit))
+    return vessel
 
 
 def _refuse_missing(vessel: Vessel, index: int) -> None:
