@@ -14,6 +14,7 @@ from app.canvas.pens import pen
 from app.canvas.routing import root_of
 from app.canvas.symbols import FINE_STROKE, STROKE
 from app.canvas.tiles import Tile, Tiles
+from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.quantities import Overlay
 from app.theme import Theme
 from solver.vessel.footprint import Rect, port_place
@@ -26,6 +27,8 @@ _FINER = 2 / 3
 _DOT = 0.7
 #: Names of what is made for tiles: from the symbols, and from the values over them.
 _SYMBOLS, VALUES = "symbols", "values"
+#: Overlays that colour the air handlers too.
+OF_AIR_HANDLERS = frozenset(("share", DIFFERENCE))
 
 
 @dataclass
@@ -51,7 +54,7 @@ def paint_components(
 
     Under the overlay of the share of design flow air handlers show their value's colour.
     """
-    if overlay is not None and overlay.name != "share":
+    if overlay is not None and overlay.name not in OF_AIR_HANDLERS:
         overlay = None
     for tile in tiles.tiles_in(exposed, detail.level):
         if detail.level is Level.FAR:

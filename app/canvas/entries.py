@@ -13,6 +13,7 @@ from app.canvas.label_layer import Entry
 from app.canvas.routing import legs, length_of
 from app.canvas.run_item import RunItem
 from app.canvas.tiles import Tiles, touches
+from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.labels import Label, component_label, run_in_full, run_label, run_shows
 from app.overlay.placing import Side
 from app.overlay.quantities import Overlay
@@ -76,6 +77,9 @@ def label_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = Fal
     """Return the label of a part; ``in_full`` writes all about a run that a label can hold."""
     severity = shown.marks.get(item.tag, "")
     if isinstance(item, ComponentItem):
+        overlay = shown.overlay
+        if item.kind == "air_handler" and overlay is not None and overlay.name == DIFFERENCE:
+            return Label(item.tag, overlay.text(item.tag), severity, bold=True)
         return component_label(
             item.component, item.state.word, shown.results, shown.system, shown.limits, severity
         )

@@ -13,7 +13,7 @@ from PySide6.QtGui import QPainter
 
 from app.canvas.cabin_item import CabinItem, paint_cabins
 from app.canvas.component_item import ComponentItem
-from app.canvas.component_layer import VALUES, paint_components
+from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components
 from app.canvas.crossings import Crossings
 from app.canvas.detail import ARROWS_FROM, Detail, Level, on_paper, on_screen
 from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes, title_boxes
@@ -24,6 +24,8 @@ from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
 from app.canvas.tiles import Tiles, grown, united
 from app.editing.deck_view import DECK_LAYERS, DeckLayer
+from app.overlay.difference import NAME as DIFFERENCE
+from app.overlay.difference import Comparison, difference_overlay
 from app.overlay.labels import LabelPainter
 from app.overlay.quantities import Overlay, overlay_of
 from app.overlay.series import runs_in_series
@@ -77,6 +79,7 @@ class Picture:
         self.cabins: Tiles[CabinItem] = Tiles()
         self.labels = LabelLayer()
         self._marks: Mapping[str, str] = {}
+        self._comparison: Comparison | None = None
         self._crossings = Crossings()
         self._carries: Mapping[str, str] = {}
         self._sea: set[str] = set()
@@ -123,9 +126,16 @@ class Picture:
         FarcabinError
             No overlay has that name.
         """
-        overlay_of(name, self.vessel, None, self.system, dark=self.theme.dark)
+        if name != DIFFERENCE:
+            overlay_of(name, self.vessel, None, self.system, dark=self.theme.dark)
         self.overlay_name = name
         self._renew_overlay()
+
+    def set_comparison(self, comparison: Comparison | None) -> None:
+        """Take the two states whose difference can be laid over the runs."""
+        self._comparison = comparison
+        if self.overlay_name == DIFFERENCE:
+            self._renew_overlay()
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
@@ -228,25 +238,30 @@ class Picture:
 
     def _renew_overlay(self, *also: str) -> None:
         """Work the overlay out anew; lines change with it, other things made for painting if named."""
-        before, self.overlay = (
-            self.overlay,
-            overlay_of(
+        before, self.overlay = self.overlay, self._make_overlay()
+        names = {each.name for each in (before, self.overlay) if each is not None}
+        # The share of design flow colours other parts than the other quantities do.
+        if names & OF_AIR_HANDLERS or len(names) == 1:
+            also = (*also, BANDS)
+        self.runs.forget(LINES, *also)
+        if names & OF_AIR_HANDLERS:
+            self.components.forget(VALUES)
+
+    def _make_overlay(self) -> Overlay | None:
+        dark = self.theme.dark
+        if self.overlay_name != DIFFERENCE:
+            return overlay_of(
                 self.overlay_name,
                 self.vessel,
                 self.results,
                 self.system,
-                dark=self.theme.dark,
+                dark=dark,
                 series=self._series,
                 sea=self._sea,
-            ),
-        )
-        names = {each.name for each in (before, self.overlay) if each is not None}
-        # The share of design flow colours other parts than the other quantities do.
-        if "share" in names or len(names) == 1:
-            also = (*also, BANDS)
-        self.runs.forget(LINES, *also)
-        if "share" in names:
-            self.components.forget(VALUES)
+            )
+        if self._comparison is None:
+            return None
+        return difference_overlay(self._comparison, self.vessel, self.system, dark=dark)
 
     def _renew_layers(self) -> bool:
         """Sort the parts by how their decks show; a run shows as the better shown of its ends does."""

@@ -28,6 +28,7 @@ from app.canvas.tiles import grown, touches
 from app.canvas.title_block import Title, title_of
 from app.canvas.underlay_item import UnderlayLayer
 from app.editing.deck_view import DeckLayer
+from app.overlay.difference import Comparison
 from app.overlay.labels import Label, LabelPainter
 from app.overlay.legend import Legend
 from app.overlay.lit import Lit
@@ -121,8 +122,7 @@ class VesselScene(QGraphicsScene):
     def show_results(self, results: Results | None, behind: bool = False) -> None:
         """Show what a solve found; ``behind`` dims figures that belong to an earlier vessel."""
         self.picture.show_results(results, behind=behind)
-        self._refresh(None)
-        self.notes_changed.emit()
+        self._refresh_all()
 
     def set_overlay(self, name: str) -> None:
         """Lay a quantity over the runs: none, flow, share, velocity, loss or pressure.
@@ -133,20 +133,22 @@ class VesselScene(QGraphicsScene):
             No overlay has that name.
         """
         self.picture.set_overlay(name)
-        self._refresh(None)
-        self.notes_changed.emit()
+        self._refresh_all()
+
+    def set_comparison(self, comparison: Comparison | None) -> None:
+        """Take the two states whose difference the overlay "difference" shows; None for none."""
+        self.picture.set_comparison(comparison)
+        self._refresh_all()
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
         self.picture.set_theme(theme)
-        self._refresh(None)
-        self.notes_changed.emit()
+        self._refresh_all()
 
     def set_units(self, system: System) -> None:
         """Write figures in SI or US customary units."""
         self.picture.set_units(system)
-        self._refresh(None)
-        self.notes_changed.emit()
+        self._refresh_all()
 
     def set_reason(self, text: str) -> None:
         """Say in the title block why the vessel is not solved; empty when it is."""
@@ -307,7 +309,6 @@ class VesselScene(QGraphicsScene):
             if text in told or not self._knows(tag):
                 continue
             label, placed = self._extra_label(tag, scale, text)
-            # One figure stands for all parts in a row that share it.
             if not any(touches(Rect(*placed.box), Rect(*other.box)) for _, other in labels):
                 labels.append((label, placed))
                 told.add(text)
@@ -365,6 +366,10 @@ class VesselScene(QGraphicsScene):
         ):
             self._drift += _DRIFT * _TICK_MS / 1000
             self._layers[1].update()
+
+    def _refresh_all(self) -> None:
+        self._refresh(None)
+        self.notes_changed.emit()
 
     def _refresh(self, areas: list[Rect] | None) -> None:
         """Paint some areas anew, or all of it."""

@@ -101,6 +101,13 @@ def _view_specs() -> tuple[Spec, ...]:
         Spec("zoom_out", tr("Zoom &out"), (Key.ZoomOut,), tr("Show it smaller")),
         Spec("actual_size", tr("Zoom &100 %"), ("Ctrl+0",), tr("Show it at its own size")),
         *coloured,
+        Spec(
+            "overlay_difference",
+            tr("&Difference from before"),
+            (),
+            tr("Runs coloured by how their flow differs from the state compared with"),
+            "overlay",
+        ),
         Spec("units_si", tr("&SI"), (), tr("Litres a minute, kPa, metres"), "units"),
         Spec("units_us", tr("&US customary"), (), tr("US gpm, psi, feet"), "units"),
         Spec("units_toggle", tr("Other &units"), ("Ctrl+U",), tr("Change between SI and US customary units")),

@@ -13,6 +13,8 @@ from app.canvas.scene import VesselScene
 from app.canvas.view import VesselView
 from app.editing.document import Document
 from app.editing.recovery import FoundWork, Journal, journal_folder
+from app.overlay.difference import NAME as DIFFERENCE
+from app.overlay.difference import Comparison
 from app.panels.shown import Shown
 from app.settings import Settings
 from app.solving.live_solver import DELAY_MS, PATIENCE_MS, LiveSolver
@@ -86,6 +88,7 @@ class MainWindow(QMainWindow):
         self._fill_middle()
         self.docks = Docks(self, document, self.store, self.worker, self.shown)
         self.live_panels = LivePanels(self.docks, document, self.store, self.worker, self.shown)
+        self.live_panels.compare.compared.connect(self._show_comparison)
         self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
@@ -183,6 +186,8 @@ class MainWindow(QMainWindow):
         }
         for name, act in plain.items():
             actions[name].triggered.connect(lambda _checked=False, act=act: act())
+        actions["overlay_difference"].setVisible(False)
+        actions["overlay_difference"].triggered.connect(self._show_difference)
         for overlay in OVERLAYS:
             action = actions[f"overlay_{overlay}"]
             action.triggered.connect(lambda _checked=False, overlay=overlay: self._choose_overlay(overlay))
@@ -317,6 +322,20 @@ class MainWindow(QMainWindow):
         self.actions_by_name.check(f"overlay_{name}")
         self.settings.set("overlay", name)
         self.scene.set_overlay(name)
+
+    def _show_comparison(self, comparison: Comparison | None) -> None:
+        """Offer the difference while something is compared; show it when that begins."""
+        action = self.actions_by_name["overlay_difference"]
+        begins = comparison is not None and not action.isVisible()
+        action.setVisible(comparison is not None)
+        self.scene.set_comparison(comparison)
+        if begins:
+            action.trigger()
+        elif comparison is None and action.isChecked():
+            self._choose_overlay(self.settings.text("overlay"))
+
+    def _show_difference(self) -> None:
+        self.scene.set_overlay(DIFFERENCE)
 
     def _find(self) -> None:
         self.find_tag.setFocus(Qt.FocusReason.ShortcutFocusReason)

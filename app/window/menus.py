@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QLabel, QMainWindow, QMenu, QSizePolicy, QToolBar,
 from app.panels.rows.calm import CalmComboBox
 from app.settings import Settings
 from app.translation import tr
-from app.window.actions import OVERLAYS, Actions
+from app.window.actions import Actions
 from app.window.arranging import ARRANGE_GROUPS
 from app.window.docks import Docks
 from app.window.files import Files, sample_title
@@ -163,17 +163,20 @@ def _overlay_choice(actions: Actions, bar: QToolBar) -> CalmComboBox:
     choice.setObjectName("overlay")
     choice.setAccessibleName(tr("Colour the runs by"))
     choice.setMinimumContentsLength(18)
-    shown = [actions[f"overlay_{name}"] for name in OVERLAYS]
-    for action in shown:
-        choice.addItem(action.text().replace("&", ""))
-    choice.activated.connect(lambda index: shown[index].trigger())
+    everything = list(actions.of_group("overlay"))
+    choice.activated.connect(lambda index: choice.itemData(index).trigger())
 
     def follow() -> None:
+        shown = [action for action in everything if action.isVisible()]
+        if [choice.itemData(index) for index in range(choice.count())] != shown:
+            choice.clear()
+            for action in shown:
+                choice.addItem(action.text().replace("&", ""), action)
         for index, action in enumerate(shown):
             if action.isChecked():
                 choice.setCurrentIndex(index)
 
-    for action in shown:
-        action.toggled.connect(follow)
+    for action in everything:
+        action.changed.connect(follow)
     follow()
     return choice
