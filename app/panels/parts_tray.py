@@ -273,7 +273,9 @@ class PartsTray(QWidget):
         name = model or self.model_for(kind)
         if name:
             return self.parts.model(name).component
-        return KINDS[kind](tag="X")
+        # The list of the user's own may lack the kind.
+        shipped = read_parts_list().of_kind(kind)
+        return shipped[0].component if shipped else KINDS[kind](tag="X")
 
     def _filter(self, *_what: object) -> None:
         """Show the kinds and models whose names hold every word typed."""
