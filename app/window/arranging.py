@@ -20,14 +20,14 @@ from app.window.actions import Actions
 from app.window.notice_bar import NoticeBar
 from app.window.plan_side import PlanSide
 from solver.errors import EditError
-from solver.vessel.edits import turn
+from solver.vessel.edits import set_field, turn
 from solver.vessel.vessel import Vessel
 
 #: Names of the actions, parted as the menus part them.
 ARRANGE_GROUPS: tuple[tuple[str, ...], ...] = (
     ("align_left", "align_centre", "align_right", "align_top", "align_middle", "align_bottom"),
     ("distribute_across", "distribute_down"),
-    ("turn_parts", "duplicate", "delete"),
+    ("turn_parts", "duplicate", "lock", "delete"),
     ("select_kind", "select_branch", "select_circuit"),
     ("renumber",),
 )
@@ -61,6 +61,7 @@ class Arranging(QObject):
         self._on("turn_parts", self._turn)
         self._on("duplicate", self._duplicate)
         self._on("delete", self._delete)
+        self._on("lock", self._lock)
         self._on("select_kind", lambda: self._select(arranging.of_same_kind))
         self._on("select_branch", lambda: self._select(arranging.of_branch))
         self._on("select_circuit", lambda: self._select(arranging.of_circuit))
@@ -104,7 +105,7 @@ class Arranging(QObject):
             reasons[f"align_{side}"] = "" if parts >= 2 else tr("Select two components or more.")
         for way in _WAYS:
             reasons[f"distribute_{way}"] = "" if parts >= 3 else tr("Select three components or more.")
-        for name in ("turn_parts", "duplicate"):
+        for name in ("turn_parts", "duplicate", "lock"):
             reasons[name] = "" if parts else tr("Select a component first.")
         reasons["renumber"] = "" if tags else none
         for name in ("scale_plan", "move_plan"):
@@ -142,6 +143,13 @@ class Arranging(QObject):
         tags = self._shown.tags
         if self._edit(tr("Delete {0} parts"), lambda vessel: arranging.delete(vessel, tags)):
             self._shown.select(())
+
+    def _lock(self) -> None:
+        """Lock the components; where all are locked, unlock them."""
+        parts = arranging.components_of(self._document.vessel, self._shown.tags)
+        tags, lock = [part.tag for part in parts], not all(part.locked for part in parts)
+        name = tr("Lock {0} parts") if lock else tr("Unlock {0} parts")
+        self._edit(name, lambda vessel: set_field(vessel, tags, "locked", lock), tags)
 
     def _select(self, choose: Callable[[Vessel, tuple[str, ...]], tuple[str, ...]]) -> None:
         self._shown.select(choose(self._document.vessel, self._shown.tags))
