@@ -70,7 +70,7 @@ def certify(solution: Solution) -> Certificate:
     total = solution.total.tolist()
     node_index = structure.node_index
     balance = [-node.outflow for node in network.nodes]
-    tee_losses = _tee_losses(network, flows)
+    tee_losses = added_by_tees(network, flows)
     worst: list[tuple[float, str]] = []
     largest_loss = 0.0
     for link in network.links:
@@ -205,7 +205,7 @@ def _limiter_error(link: Limiter, flow: float, drop: float) -> tuple[float, floa
     return max(abs(drop - loss) - 1e-6 * abs(loss), 0.0), loss
 
 
-def _tee_losses(network: Network, flows: dict[str, float]) -> dict[str, float]:
+def added_by_tees(network: Network, flows: dict[str, float]) -> dict[str, float]:
     """Return what tees add to the loss of the links at their legs [Pa], along the links."""
     losses: dict[str, float] = {}
     links = network.link_by_tag

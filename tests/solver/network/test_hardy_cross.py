@@ -32,7 +32,7 @@ RESERVOIRS = network(
 )
 LOOPS = {
     "regular": regular_loop(6, tees=False),
-    "with tees": random_network(12, "mesh", 6, tees=True),
+    "with tees": regular_loop(5),
     "ring": random_network(4, "ring", 8, tees=False),
     "reservoirs": RESERVOIRS,
 }
