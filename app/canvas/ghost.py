@@ -135,6 +135,7 @@ def paint_words(
     path = QPainterPath()
     path.addRoundedRect(box, RADIUS, RADIUS)
     painter.fillPath(path, QColor(theme.panel))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(QPen(QColor(theme.bad if bad else theme.grid), 1.0))
     painter.drawPath(path)
     painter.setFont(font)

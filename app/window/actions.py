@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 
+from app.canvas.part_keys import PART_KEYS
+from app.panels.words import kind_names
 from app.translation import tr
 
 Key = QKeySequence.StandardKey
@@ -77,6 +79,25 @@ def _arrange_specs() -> tuple[Spec, ...]:
     )
 
 
+def _draw_specs() -> tuple[Spec, ...]:
+    words = tr("Place: {0}. Key {1} on the canvas")
+    placing = tuple(
+        Spec(f"place_{kind}", name, (), words.format(name, PART_KEYS[kind]), "tool")
+        for kind, name in kind_names().items()
+        if kind in PART_KEYS
+    )
+    return (
+        Spec("cut", tr("Cu&t"), (Key.Cut,), tr("Take what is selected to the clipboard")),
+        Spec("copy", tr("&Copy"), (Key.Copy,), tr("Copy what is selected, as parts, picture and table")),
+        Spec("paste", tr("&Paste"), (Key.Paste,), tr("Put the clipboard's parts at the pointer")),
+        Spec("draw_select", tr("&Select and move"), (), tr("Select, move, bend. Key V or Escape"), "tool"),
+        Spec("draw_join", tr("&Run"), (), tr("Lay runs from port to port. Key P on the canvas"), "tool"),
+        Spec("draw_room", tr("&Cabin"), (), tr("Draw a cabin's room. Shift+C on the canvas"), "tool"),
+        Spec("connect_to", tr("C&onnect to…"), ("Ctrl+J",), tr("Join two ports chosen from a list")),
+        *placing,
+    )
+
+
 def _view_specs() -> tuple[Spec, ...]:
     overlays = {
         "none": (tr("N&othing"), tr("Runs in the colour of what they carry")),
@@ -126,6 +147,8 @@ def _view_specs() -> tuple[Spec, ...]:
 
 #: Names of the actions that are on or off.
 _CHECKABLE = frozenset({"full_screen"})
+#: Keys that other fields and tables know too, so these actions hear them on the canvas only.
+_ON_CANVAS = frozenset({"cut", "copy", "paste"})
 
 
 class Actions(QObject):
@@ -135,7 +158,7 @@ class Actions(QObject):
         super().__init__(parent)
         self._actions: dict[str, QAction] = {}
         self._groups: dict[str, QActionGroup] = {}
-        for spec in (*_file_specs(), *_edit_specs(), *_arrange_specs(), *_view_specs()):
+        for spec in (*_file_specs(), *_edit_specs(), *_arrange_specs(), *_draw_specs(), *_view_specs()):
             self._add(spec)
 
     def __getitem__(self, name: str) -> QAction:
@@ -149,6 +172,10 @@ class Actions(QObject):
         """Return the actions of which one is on."""
         return self._groups[group].actions()
 
+    def on_canvas(self) -> Sequence[QAction]:
+        """Return the actions whose keys are heard on the canvas only."""
+        return [self._actions[name] for name in sorted(_ON_CANVAS)]
+
     def check(self, name: str) -> None:
         """Put an action of a group on, without doing what it does."""
         self._actions[name].setChecked(True)
@@ -161,6 +188,8 @@ class Actions(QObject):
             found = QKeySequence.keyBindings(key) if isinstance(key, Key) else [QKeySequence(key)]
             keys.extend(each for each in found if each not in keys)
         action.setShortcuts(keys)
+        if spec.name in _ON_CANVAS:
+            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
         shortcut = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
         action.setToolTip(f"{spec.tip} ({shortcut})" if shortcut else spec.tip)
         action.setStatusTip(spec.tip)

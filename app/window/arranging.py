@@ -79,6 +79,8 @@ class Arranging(QObject):
         """Return the context menu for what is selected."""
         menu = QMenu(self._view)
         menu.setToolTipsVisible(True)
+        menu.addActions([self._actions[name] for name in ("connect_to", "cut", "copy", "paste")])
+        menu.addSeparator()
         for group in ARRANGE_GROUPS:
             menu.addActions([self._actions[name] for name in group])
             menu.addSeparator()

@@ -27,6 +27,7 @@ from app.window.appearance import Appearance, theme_for
 from app.window.arranging import Arranging
 from app.window.canvas_side import CanvasSide
 from app.window.docks import Docks
+from app.window.draw_side import DrawSide
 from app.window.empty_state import EmptyState
 from app.window.files import Files, vessel_file_dropped
 from app.window.find_tag import FindTag
@@ -37,6 +38,7 @@ from app.window.output import Output
 from app.window.panes import Panes
 from app.window.plan_side import PlanSide
 from app.window.status_bar import StatusBar
+from app.window.tray_drop import TrayDrop
 from solver.vessel.parts import all_tags
 
 #: How long a finished job is told in the status bar.
@@ -233,6 +235,14 @@ class MainWindow(QMainWindow):
             self.plans,
             self.notices,
         )
+        self.drawing = DrawSide(
+            self.document, self.scene, self.view, self.actions_by_name, self.notices, self.status
+        )
+        self.drawing.begun.connect(lambda: self._canvas_or_empty.setCurrentWidget(self.view))
+        self.view.addActions(list(self.actions_by_name.on_canvas()))
+        self.docks.parts.part_chosen.connect(self.drawing.take_part)
+        self.tray_drop = TrayDrop(self.view)
+        self.tray_drop.part_dragged.connect(self.drawing.take_part)
         self.scene.tag_activated.connect(self._edit_part)
         self.shown.units_changed.connect(self._show_units)
         self.find_tag.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
@@ -266,7 +276,7 @@ class MainWindow(QMainWindow):
 
     def _show_vessel(self, *_what: object) -> None:
         vessel = self.document.vessel
-        is_blank = self.document.is_empty and not vessel.underlays
+        is_blank = self.document.is_empty and not vessel.underlays and not self.drawing.is_drawing
         self._canvas_or_empty.setCurrentWidget(self.empty if is_blank else self.view)
         self.scene.show_vessel(vessel)
         known = {*vessel.component_by_tag, *vessel.run_by_tag, *(cabin.tag for cabin in vessel.cabins)}

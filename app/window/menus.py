@@ -27,9 +27,21 @@ def fill_menu_bar(
     edit = window.menuBar().addMenu(tr("&Edit"))
     edit.addActions([actions["undo"], actions["redo"]])
     edit.addSeparator()
+    names = ("cut", "copy", "paste")
+    edit.addActions([actions[name] for name in names])
+    edit.addSeparator()
     edit.addActions([actions["select_all"], actions["select_none"], actions["find"]])
     _arrange_menu(window, actions)
+    _draw_menu(window, actions)
     _view_menu(window, actions, docks)
+
+
+def _draw_menu(window: QMainWindow, actions: Actions) -> None:
+    menu = window.menuBar().addMenu(tr("&Draw"))
+    menu.addActions([actions[name] for name in ("draw_select", "draw_join", "draw_room", "connect_to")])
+    menu.addSeparator()
+    parts = menu.addMenu(tr("&Place"))
+    parts.addActions([each for each in actions.of_group("tool") if each.objectName().startswith("place_")])
 
 
 def _file_menu(window: QMainWindow, actions: Actions, files: Files, settings: Settings) -> None:
@@ -109,7 +121,7 @@ def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag) -> QTool
     bar.setObjectName("tool_bar")
     bar.setMovable(False)
     bar.toggleViewAction().setEnabled(False)
-    for names in (("open", "save"), ("undo", "redo"), ("fit",)):
+    for names in (("open", "save"), ("undo", "redo"), ("draw_select", "draw_join"), ("fit",)):
         for name in names:
             bar.addWidget(_button(actions[name], _short_text(name), bar))
         bar.addSeparator()
@@ -133,6 +145,8 @@ def _short_text(name: str) -> str:
         "save": tr("Save"),
         "undo": tr("Undo"),
         "redo": tr("Redo"),
+        "draw_select": tr("Select"),
+        "draw_join": tr("Run"),
         "fit": tr("Fit"),
         "units_si": tr("SI"),
         "units_us": tr("US"),

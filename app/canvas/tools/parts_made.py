@@ -39,7 +39,13 @@ def _shipped() -> PartsList:
 
 
 def new_component(
-    vessel: Vessel, kind: str, at: Point, turn: int = 0, model: str = "", deck: str = ""
+    vessel: Vessel,
+    kind: str,
+    at: Point,
+    turn: int = 0,
+    model: str = "",
+    deck: str = "",
+    parts: PartsList | None = None,
 ) -> AnyComponent:
     """Return a component for a vessel, not yet in it: of a model, or of its kind's middle one.
 
@@ -49,10 +55,14 @@ def new_component(
         The model is not in the parts list.
     """
     tag = free_tag(vessel, kind)
-    rows = _shipped().of_kind(kind)
+    parts = parts or _shipped()
+    rows = parts.of_kind(kind)
+    if not rows:
+        parts = _shipped()
+        rows = parts.of_kind(kind)
     if not model and not rows:
         return KINDS[kind](tag=tag, at=at, turn=turn, deck=deck)  # type: ignore[return-value]
-    return _shipped().make(model or rows[len(rows) // 2].model, tag, at=at, turn=turn, deck=deck)
+    return parts.make(model or rows[len(rows) // 2].model, tag, at=at, turn=turn, deck=deck)
 
 
 def deck_for(vessel: Vessel, near: Point) -> str:

@@ -61,7 +61,7 @@ class PlaceTool(Tool):
     def hover(self, at: Point) -> None:
         vessel = self.board.vessel
         if self._made is None:
-            self._made = new_component(vessel, self.kind, at, model=self.model)
+            self._made = new_component(vessel, self.kind, at, model=self.model, parts=self.board.parts)
         self.ghost = msgspec.structs.replace(self._made, at=self.board.snap(at), turn=self.turn)
         self._guides, self.run_tag = [], self.board.run_at(at)
         if self.run_tag and len(self.ghost.ports) > 1:
@@ -76,7 +76,10 @@ class PlaceTool(Tool):
         ghost, run_tag = self.ghost, self.run_tag
         if ghost is None:
             return True
-        part = msgspec.structs.replace(ghost, deck=deck_for(self.board.vessel, ghost.at))
+        part = msgspec.structs.replace(ghost, deck=self.board.deck or deck_for(self.board.vessel, ghost.at))
+        if self.board.deck and not run_tag:
+            # On its deck until another height is given, so that rises come by themselves.
+            part = msgspec.structs.replace(part, height_m=0.0)
         if self.board.ask(tr("Place {0}").format(part.tag), lambda vessel: placed(vessel, part, run_tag)):
             self.board.scene.select_tags((part.tag,))
         return True

@@ -18,6 +18,7 @@ from app.canvas.scene import VesselScene
 from app.theme import Theme
 from solver.vessel.fields import Point
 from solver.vessel.footprint import Rect
+from solver.vessel.parts_list import PartsList, read_parts_list
 from solver.vessel.run import End
 from solver.vessel.vessel import Vessel
 
@@ -36,6 +37,10 @@ class Board(QObject):
         What to do next.
     changed : Signal
         What the tool shows has changed.
+    deck : str
+        The deck that new parts go to; empty for that of what is near.
+    parts : PartsList
+        Where models come from.
     """
 
     edit_asked = Signal(str, object)
@@ -50,6 +55,8 @@ class Board(QObject):
         self.pointer: Point = (0.0, 0.0)
         self.by_keys = False
         self.refused = ""
+        self.deck = ""
+        self.parts: PartsList = read_parts_list()
 
     @property
     def vessel(self) -> Vessel:

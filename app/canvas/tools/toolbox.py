@@ -143,7 +143,8 @@ class ToolBox(QObject):
         if event.button() != left or self._view.is_panning:
             return False
         self.board.pointer = at
-        self.board.refused = ""
+        if event.type() != kinds.MouseButtonRelease:
+            self.board.refused = ""
         if event.type() == kinds.MouseButtonPress:
             taken = self.tool.press(at, modifiers)
         elif event.type() == kinds.MouseButtonRelease:
