@@ -141,6 +141,10 @@ def _view_specs() -> tuple[Spec, ...]:
             "previous_pane", tr("P&revious pane"), ("Shift+F6",), tr("Put the keyboard into the one before")
         ),
         Spec("show_findings", tr("&Go to the findings"), ("Ctrl+Shift+M",), tr("Show what is found wrong")),
+        Spec("first_loop", tr("A &first loop, step by step"), (), tr("Show the steps over the canvas")),
+        Spec("help", tr("&Help for what is here"), ("F1",), tr("Open help at what tells of this panel")),
+        Spec("theme_contrast_light", tr("High &contrast, light"), (), tr("Black on white"), "theme"),
+        Spec("theme_contrast_dark", tr("High contr&ast, dark"), (), tr("White on black"), "theme"),
         Spec("full_screen", tr("Fu&ll screen"), (Key.FullScreen,), tr("Use the whole screen")),
     )
 

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, Qt
@@ -31,6 +32,8 @@ from app.window.draw_side import DrawSide
 from app.window.empty_state import EmptyState
 from app.window.files import Files, vessel_file_dropped
 from app.window.find_tag import FindTag
+from app.window.first_loop import FirstLoop
+from app.window.help import Help
 from app.window.live_panels import LivePanels
 from app.window.menus import fill_menu_bar, make_tool_bar
 from app.window.notice_bar import NoticeBar
@@ -91,6 +94,11 @@ class MainWindow(QMainWindow):
         self.docks = Docks(self, document, self.store, self.worker, self.shown)
         self.live_panels = LivePanels(self.docks, document, self.store, self.worker, self.shown)
         self.live_panels.compare.compared.connect(self._show_comparison)
+        self.help = Help(self, self.docks.properties_dock, self.shown)
+        self.first_loop = FirstLoop(
+            document, self.store, self.settings, partial(self.help.show_context, "first_loop")
+        )
+        self.notices_and_strip.addWidget(self.first_loop)
         self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
@@ -154,6 +162,8 @@ class MainWindow(QMainWindow):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self.notices)
+        self.notices_and_strip = QVBoxLayout()
+        layout.addLayout(self.notices_and_strip)
         layout.addWidget(self._canvas_or_empty, 1)
         self.setCentralWidget(middle)
 
@@ -185,6 +195,8 @@ class MainWindow(QMainWindow):
             "previous_pane": lambda: self.panes.go(-1),
             "show_findings": self.docks.show_findings,
             "full_screen": self._full_screen,
+            "help": self.help.show_here,
+            "first_loop": lambda: self.settings.set("first_loop", True),
         }
         for name, act in plain.items():
             actions[name].triggered.connect(lambda _checked=False, act=act: act())
@@ -193,7 +205,7 @@ class MainWindow(QMainWindow):
         for overlay in OVERLAYS:
             action = actions[f"overlay_{overlay}"]
             action.triggered.connect(lambda _checked=False, overlay=overlay: self._choose_overlay(overlay))
-        for theme in ("system", "light", "dark"):
+        for theme in ("system", "light", "dark", "contrast_light", "contrast_dark"):
             action = actions[f"theme_{theme}"]
             action.triggered.connect(lambda _checked=False, theme=theme: self.settings.set("theme", theme))
         self.addActions(list(actions.all()))

@@ -34,6 +34,10 @@ def fill_menu_bar(
     _arrange_menu(window, actions)
     _draw_menu(window, actions)
     _view_menu(window, actions, docks)
+    helping = window.menuBar().addMenu(tr("&Help"))
+    helping.addActions([actions["help"], actions["first_loop"]])
+    samples = helping.addMenu(tr("Open a sa&mple"))
+    samples.aboutToShow.connect(lambda: _fill_samples(samples, files))
 
 
 def _draw_menu(window: QMainWindow, actions: Actions) -> None:
