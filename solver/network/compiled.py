@@ -337,7 +337,7 @@ def _in_law_order(links: Iterable[Link]) -> tuple[list[Link], tuple[int, int, in
 
 def _has_friction(link: Passive) -> bool:
     """Whether a link takes friction by Colebrook; its law stands among those of the pipes."""
-    return link.length > 0 and link.friction_factor == 0
+    return link.length != 0 and link.friction_factor == 0
 
 
 def _row(link: Link) -> tuple[float, ...]:

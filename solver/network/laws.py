@@ -117,7 +117,7 @@ def coefficients(compiled: CompiledNetwork, passive: dict[str, Array] | None = N
     passive_density, passive_viscosity = density[structure.passive], viscosity[structure.passive]
 
     with np.errstate(divide="ignore", invalid="ignore"):
-        bore = np.where(columns["bore"] > 0, columns["bore"], np.inf)
+        bore = np.where(columns["bore"] != 0, columns["bore"], np.inf)
         area = 0.25 * np.pi * bore**2
         head = 1.0 / (2.0 * passive_density * area**2)
         kv_square = KV_SQUARE / (passive_density * columns["kv"] ** 2)
