@@ -50,7 +50,6 @@ class ConnectList(QFrame):
             layout.addWidget(widget)
         self._line.setBuddy(self.edit)
         self.edit.textChanged.connect(self._fill)
-        self.edit.returnPressed.connect(self._enter)
         self.edit.installEventFilter(self)
         self.list.itemClicked.connect(lambda _item: self._enter())
         self.hide()
@@ -75,6 +74,10 @@ class ConnectList(QFrame):
             if event.key() == Qt.Key.Key_Escape:
                 self.hide()
                 self.given_up.emit()
+                return True
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+                # A line edit lets Enter through, and the canvas would open what is selected.
+                self._enter()
                 return True
             if Qt.Key(event.key()) in _LIST_KEYS:
                 self.list.event(event)

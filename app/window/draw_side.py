@@ -15,8 +15,10 @@ from app.canvas.tools.toolbox import ToolBox
 from app.canvas.view import VesselView
 from app.editing.arranging import delete
 from app.editing.clipboard import CLIP_MIME, Clip, clip_of, clip_text, middle_of, pasted, read_clip, table_of
+from app.editing.deck_view import DeckView
 from app.editing.document import Document
 from app.panels.connect_list import ConnectList
+from app.panels.parts_tray import PartsTray
 from app.panels.words import kind_names
 from app.translation import tr
 from app.window.actions import Actions
@@ -85,6 +87,16 @@ class DrawSide(QObject):
     def is_drawing(self) -> bool:
         """Whether a drawing tool is in hand."""
         return self.tools.name != "arrange"
+
+    def follow(self, decks: DeckView, tray: PartsTray) -> None:
+        """Let new parts go to the current deck and models come from the tray's list."""
+
+        def show() -> None:
+            self.tools.board.deck, self.tools.board.parts = decks.current, tray.parts
+
+        decks.changed.connect(show)
+        tray.list_changed.connect(show)
+        show()
 
     def take_part(self, kind: str, model: str = "") -> None:
         """Take a part in hand."""

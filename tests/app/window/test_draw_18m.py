@@ -88,15 +88,16 @@ class _Keys:
         QTest.keyClick(QApplication.focusWidget() or self.window.view, key, modifiers)
 
     def start(self) -> None:
-        # Alt+D opens the menu on a screen; offscreen there is no menu bar to hear it.
+        # As from the Draw menu; on the empty state there is no canvas to hear a key.
         self.window.actions_by_name["draw_join"].trigger()
 
     def _lead(self, to: Point) -> None:
+        """Lead the cross to the grid point at or next to a point."""
         board = self.window.drawing.tools.board
         for axis, (less, more) in enumerate(
             ((Qt.Key.Key_Left, Qt.Key.Key_Right), (Qt.Key.Key_Up, Qt.Key.Key_Down))
         ):
-            while (way := to[axis] - board.snap(board.pointer)[axis]) != 0:
+            while abs(way := to[axis] - board.snap(board.pointer)[axis]) >= 10:
                 key = more if way > 0 else less
                 self._press(key, Qt.KeyboardModifier.ShiftModifier if abs(way) >= 50 else _NONE)
 
