@@ -8,7 +8,6 @@ A picture's pixels are those of the file; pages and vector pictures, which have 
 from __future__ import annotations
 
 import os
-from math import hypot
 from pathlib import Path
 
 import msgspec
@@ -21,6 +20,7 @@ from app.translation import tr
 from solver.errors import EditError, FarcabinError
 from solver.vessel.edits import set_deck, set_vessel_field
 from solver.vessel.fields import Point
+from solver.vessel.takeoff import measured, scale_by_two_points
 from solver.vessel.vessel import Underlay, Vessel
 
 #: Names of files that can be put under the drawing.
@@ -32,8 +32,6 @@ MOST_PIXELS = 60_000_000
 DRAWN_SIDE = 3000
 #: The longer side of a picture just placed [drawing units].
 _FIRST_SIDE = 1200.0
-#: Points of a drawing nearer than this are no base for a scale [drawing units].
-_LEAST_BASE = 1.0
 
 
 class PictureError(FarcabinError):
@@ -167,7 +165,7 @@ def remove_underlay(vessel: Vessel, index: int) -> Vessel:
 def scale_underlay(vessel: Vessel, index: int, first: Point, second: Point, distance_m: float) -> Vessel:
     """Return the vessel with the scale of a picture's deck set by two points and their distance.
 
-    Every picture of the same deck takes the scale, for a deck is drawn to one.
+    Every picture of the same deck takes the scale, and runs that follow the drawing their lengths.
 
     Raises
     ------
@@ -175,12 +173,7 @@ def scale_underlay(vessel: Vessel, index: int, first: Point, second: Point, dist
         The points are too near each other, or the distance is not above 0.
     """
     _refuse_missing(vessel, index)
-    units = hypot(second[0] - first[0], second[1] - first[1])
-    if units < _LEAST_BASE:
-        raise EditError(tr("The two points are one; take two that lie far apart."))
-    if not distance_m > 0:
-        raise EditError(tr("The distance must be more than 0."))
-    return _with_scale(vessel, vessel.underlays[index].deck, distance_m / units)
+    return scale_by_two_points(vessel, vessel.underlays[index].deck, first, second, distance_m)
 
 
 def renamed_for(vessel: Vessel, old_path: Path | None, new_path: Path) -> Vessel:
@@ -205,7 +198,8 @@ def _with_scale(vessel: Vessel, deck: str, metres_per_unit: float) -> Vessel:
     vessel = set_vessel_field(vessel, "underlays", changed)
     for each in vessel.decks:
         if each.name == deck:
-            return set_deck(vessel, deck, msgspec.structs.replace(each, metres_per_unit=metres_per_unit))
+            scaled = msgspec.structs.replace(each, metres_per_unit=metres_per_unit)
+            return measured(set_deck(vessel, deck, scaled))
     return vessel
 
 

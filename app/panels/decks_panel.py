@@ -34,6 +34,7 @@ from app.translation import tr
 from solver.errors import EditError
 from solver.vessel.edits import add_deck, remove_deck, set_deck
 from solver.vessel.parts import with_lists
+from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Deck, Vessel
 
 _NAME, _HEIGHT, _SHOWS = range(3)
@@ -228,7 +229,8 @@ class DecksPanel(QScrollArea):
             return
         new = msgspec.structs.replace(deck, height_m=height)
         self._edit(
-            tr("Change the height of {0}").format(deck.name), lambda vessel: set_deck(vessel, deck.name, new)
+            tr("Change the height of {0}").format(deck.name),
+            lambda vessel: measured(set_deck(vessel, deck.name, new)),
         )
 
     def _add(self) -> None:

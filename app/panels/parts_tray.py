@@ -114,11 +114,14 @@ class PartsTray(QWidget):
     ----------
     part_chosen : Signal(str, str)
         Kind and model; the model is empty for kinds that the parts list does not have.
+    list_changed : Signal
+        Models come from another list.
     parts : PartsList
         The list in use.
     """
 
     part_chosen = Signal(str, str)
+    list_changed = Signal()
 
     def __init__(
         self,
@@ -356,6 +359,7 @@ class PartsTray(QWidget):
         )
         self.own_button.setVisible(bool(name))
         self._fill()
+        self.list_changed.emit()
 
     def _has(self, kind: str, model: str) -> bool:
         return not model or any(row.model == model for row in self.parts.of_kind(kind))
