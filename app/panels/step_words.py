@@ -55,7 +55,7 @@ def hand_page(step: Step, density: Mapping[str, float], units: System) -> StepPa
         ("k", tr("Loss = k · flow^n near this flow, in Pa and kg/s")),
         ("n", tr("2 for turbulent water and fittings, 1 for laminar flow")),
         (f"{tr('Loss')} {pressure}", tr("What the link takes along the loop; a pump's is negative")),
-        (f"n · {tr('loss / flow')}", tr("Slope of the loss, Pa per kg/s")),
+        (tr("Slope"), tr("n · loss / flow, Pa per kg/s")),
     )
     rows = [
         (
