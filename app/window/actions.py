@@ -149,6 +149,11 @@ def _view_specs() -> tuple[Spec, ...]:
     )
 
 
+def all_specs() -> tuple[Spec, ...]:
+    """Return what every action is, in the order of the menus."""
+    return (*_file_specs(), *_edit_specs(), *_arrange_specs(), *_draw_specs(), *_view_specs())
+
+
 #: Names of the actions that are on or off.
 _CHECKABLE = frozenset({"full_screen"})
 #: Keys that other fields and tables know too, so these actions hear them on the canvas only.
@@ -162,7 +167,7 @@ class Actions(QObject):
         super().__init__(parent)
         self._actions: dict[str, QAction] = {}
         self._groups: dict[str, QActionGroup] = {}
-        for spec in (*_file_specs(), *_edit_specs(), *_arrange_specs(), *_draw_specs(), *_view_specs()):
+        for spec in all_specs():
             self._add(spec)
 
     def __getitem__(self, name: str) -> QAction:

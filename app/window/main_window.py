@@ -253,6 +253,7 @@ class MainWindow(QMainWindow):
         self.drawing.begun.connect(lambda: self._canvas_or_empty.setCurrentWidget(self.view))
         self.view.addActions(list(self.actions_by_name.on_canvas()))
         self.docks.parts.part_chosen.connect(self.drawing.take_part)
+        self.drawing.follow(self.docks.decks.decks, self.docks.parts)
         self.tray_drop = TrayDrop(self.view)
         self.tray_drop.part_dragged.connect(self.drawing.take_part)
         self.scene.tag_activated.connect(self._edit_part)
