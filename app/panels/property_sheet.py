@@ -22,6 +22,7 @@ from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices
 from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
+from app.panels.takeoff_words import takeoff_words
 from app.panels.words import kind_names, port_name
 from app.solving.results import ResultsStore
 from app.translation import tr
@@ -150,7 +151,10 @@ class PropertySheet(QScrollArea):
             part = parts[0]
             name = getattr(part, "name", "")
             self._title.setText(f"{part.tag} · {name}" if name else part.tag)
-            self._subtitle.setText(described(part))
+            words = described(part)
+            if isinstance(part, Run):
+                words += "\n" + takeoff_words(self._document.vessel, part, self._shown.units)
+            self._subtitle.setText(words)
 
     def _show_results(self, *_what: object) -> None:
         if not self._parts:

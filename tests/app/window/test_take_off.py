@@ -10,6 +10,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
+from app.panels.words import choice_name
 from app.window.main_window import MainWindow
 from solver.vessel.components import AirHandler, CirculationPump, PumpPoint
 from solver.vessel.run import End, Fitting, Run
@@ -93,3 +94,23 @@ def test_a_drawn_loop_is_as_long_as_by_hand(window: MainWindow, qtbot: QtBot, tm
     assert runs["R-2"].length_m == pytest.approx(back_way * scale + 3.0, abs=0.001)
     window.document.undo()
     assert window.document.vessel.run_by_tag["R-1"].length_m == pytest.approx(supply * scale + 2.4, abs=0.001)
+
+
+def test_a_typed_length_wins_and_the_drawing_can_be_followed_again(window: MainWindow, qtbot: QtBot) -> None:
+    window.document.show(_drawn_loop())
+    window.shown.select(("R-1",))
+    sheet = window.docks.properties.sheet
+    assert "Bends: 1 on the drawing, 2 for the rise." in sheet._subtitle.text()
+    edit = sheet.form.rows["length_m"].editor
+    edit.selectAll()
+    qtbot.keyClicks(edit, "9.5 m")
+    qtbot.keyClick(edit, Qt.Key.Key_Return)
+    run = window.document.vessel.run_by_tag["R-1"]
+    assert (run.length_m, run.length_known) == (9.5, "measured")
+    known = sheet.form.rows["length_known"].editor
+    index = known.findText(choice_name("assumed"))
+    known.setCurrentIndex(index)
+    known.activated.emit(index)
+    run = window.document.vessel.run_by_tag["R-1"]
+    assert run.length_known == "assumed"
+    assert run.length_m == pytest.approx((20 + 260 + 70) * 0.05 + 2.4, abs=0.001)
