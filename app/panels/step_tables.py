@@ -215,7 +215,7 @@ class StepTables(QWidget):
         self.plot.show_data(
             PlotData(
                 tr("Step or sweep"),
-                tr("Change / largest flow"),
+                tr("Relative change"),
                 curves,
                 empty_text=tr("Nothing is solved yet."),
                 y_axis="decades",

@@ -98,7 +98,7 @@ def newton_page(table: NewtonTable, index: int, units: System) -> StepPage:
         (f"{tr('Flow')} {flow}", tr("Before the step")),
         (f"{tr('Loss')} {pressure}", tr("What the link takes at that flow")),
         (f"{tr('Pressure error')} {pressure}", tr("Pressure between its ends, minus its loss")),
-        (f"{tr('Change of flow')} {flow}", tr("What the step adds to the flow")),
+        (f"{tr('Change')} {flow}", tr("What the step adds to the flow")),
         (f"{tr('New flow')} {flow}", tr("After the step")),
     )
     order = np.argsort(-np.abs(step.change), kind="stable")[:MOST_LINKS].tolist()
