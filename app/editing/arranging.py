@@ -185,6 +185,12 @@ def prefix_of(tags: Sequence[str]) -> str:
     return found.pop() if len(found) == 1 else ""
 
 
+def lowest_number(tags: Sequence[str]) -> int:
+    """Return the lowest number at the end of some tags; 1 if none has one."""
+    found = [int(match[0]) for tag in tags if (match := re.search(r"\d{1,6}$", tag))]
+    return min(found, default=1)
+
+
 def _kind(part: Part) -> str:
     if isinstance(part, Run):
         return "run"

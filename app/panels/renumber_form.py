@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.editing.arranging import Order, prefix_of, renumber, renumbered
+from app.editing.arranging import Order, lowest_number, prefix_of, renumber, renumbered
 from app.editing.document import Document
 from app.panels.rows.calm import CalmComboBox
 from app.panels.rows.row import ProblemLine
@@ -51,7 +51,7 @@ class RenumberForm(QDialog):
         self.prefix.setMaxLength(30)
         self.start = QSpinBox(self)
         self.start.setRange(0, _MOST)
-        self.start.setValue(1)
+        self.start.setValue(lowest_number(self._tags))
         self.order = CalmComboBox(self)
         self.order.addItems(list(orders().values()))
         self.table = QTableWidget(0, 2, self)
