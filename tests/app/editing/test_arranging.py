@@ -26,7 +26,9 @@ def test_align_brings_sides_into_line(vessel: Vessel) -> None:
     tags = ("RV-1", "RV-2")
     vessel = move(vessel, ("RV-2",), 0.0, 60.0)
     top = arranging.align(vessel, tags, "top")
-    assert {body(top.component_by_tag[tag]).top for tag in tags} == {body(vessel.component_by_tag["RV-1"]).top}
+    assert {body(top.component_by_tag[tag]).top for tag in tags} == {
+        body(vessel.component_by_tag["RV-1"]).top
+    }
     left = arranging.align(vessel, tags, "left")
     assert [x for x, _ in _at(left, *tags)] == [140.0, 140.0]
     middle = arranging.align(vessel, tags, "middle")
