@@ -83,8 +83,8 @@ MEANINGS: dict[str, str] = {
     "series": "Series of pipe, a name of the pipe tables.",
     "size": "Size within the series.",
     "Run.length_m": "Length of pipe [m].",
-    "length_known": "How the length is known: measured; off the drawing, which it follows by its deck's scale; "
-    "guessed; assumed, which is off a drawing whose deck has no scale yet.",
+    "length_known": "How the length is known: measured; off the drawing, which it follows by its deck's "
+    "scale; guessed; assumed, which is off a drawing whose deck has no scale yet.",
     "length_plus_minus_percent": "How far the true length may be from it [%].",
     "rise_m": "Height gained from start to end [m]; null takes it from the heights of its ends.",
     "Run.fittings": "Fittings on the run.",

@@ -230,9 +230,8 @@ def scale_by_two_points(vessel: Vessel, deck: str, first: Point, second: Point, 
     if not units >= _LEAST_BASE:
         raise EditError("the two points are one; take two that lie far apart")
     if not 0.0 < distance_m < math.inf:
-        raise EditError(
-            f"the distance between the two points: found {shown(distance_m)}; accepted: a number of metres above 0"
-        )
+        found = f"found {shown(distance_m)}; accepted: a number of metres above 0"
+        raise EditError(f"the distance between the two points: {found}")
     decks = vessel.decks or (Deck("Deck"),)
     scale = {"metres_per_unit": distance_m / units}
     lists: dict[str, Any] = {

@@ -84,7 +84,8 @@ def followed(
             bends = tuple((x + shift[0], y + shift[1]) for x, y in run.bends)
             carried[run.tag] = checked(msgspec.structs.replace(run, bends=bends), run.tag, (run.tag,))
         elif not run.bends or (run.routed and at_moved):
-            anew[run.tag] = ()
+            if not _ends_alike(old, new, run):
+                anew[run.tag] = ()
         else:
             pulled, pins = _pulled(old, new, run, by_hand.get(run.tag, (0.0, 0.0)))
             if pulled is None:
@@ -121,6 +122,12 @@ def _terminals(vessel: Vessel, run: Run) -> tuple[Terminal, Terminal]:
     return terminal(start, run.start.port), terminal(end, run.end.port)
 
 
+def _ends_alike(old: Vessel, new: Vessel, run: Run) -> bool:
+    """Return whether the ports of a run lie where they lay and look where they looked."""
+    before, after = _terminals(old, old.run_by_tag[run.tag]), _terminals(new, run)
+    return [one[:2] for one in before] == [one[:2] for one in after]
+
+
 def _common_shift(old: Vessel, new: Vessel, run: Run) -> Point | None:
     """Return how far both ends of a run moved, None if they did not move alike."""
     shifts = set()
@@ -139,12 +146,13 @@ def _pulled(
 
     Where that would double back, None and the pins that can stay: those not next to an end that moved.
     """
-    before, (start, end) = _terminals(old, run), _terminals(new, run)
-    shape = way(old, run)
+    was = old.run_by_tag[run.tag]
+    before, (start, end) = _terminals(old, was), _terminals(new, run)
+    shape = way(old, was)
     corners = [(x + shift[0], y + shift[1]) for x, y in bends_of(shape)]
     points = _with_ends(shape, corners, start.at, end.at)
-    was = turns_back(shape, before[0].out, before[1].out)
-    if corners and turns_back(points, start.out, end.out) <= was and _is_square(points):
+    turned = turns_back(shape, before[0].out, before[1].out)
+    if corners and turns_back(points, start.out, end.out) <= turned and _is_square(points):
         return tidied(points), ()
     first, last = start.at != before[0].at, end.at != before[1].at
     return None, tuple(corners[first : len(corners) - last])
@@ -179,10 +187,7 @@ def _in_the_way(vessel: Vessel, moved: set[str]) -> list[str]:
     obstacles = obstacles_of(vessel)
     under: set[str] = set()
     for tag in moved:
-        own = {
-            run.tag
-            for port in vessel.component_by_tag[tag].ports
-            for run in vessel.runs_at.get((tag, port), ())
-        }
+        ports = vessel.component_by_tag[tag].ports
+        own = {run.tag for port in ports for run in vessel.runs_at.get((tag, port), ())}
         under |= obstacles.runs_through(obstacles.boxes[tag]) - own
     return [run.tag for run in vessel.runs if run.tag in under and not is_pinned(run) and not run.locked]

@@ -16,7 +16,7 @@ from solver.vessel.footprint import Rect, body_box, port_offsets, turned
 from solver.vessel.routing.way import crosses, legs, way
 from solver.vessel.vessel import Vessel
 
-#: Free space kept round bodies and ports; less than half the grid, so that the next grid line is free [units].
+#: Free space kept round bodies and ports; the next line of the grid stays free [units].
 CLEARANCE = 4.0
 #: Runs side by side nearer than this are drawn as one [units].
 APART = 6.0

@@ -38,7 +38,7 @@ _SLACK = 1e-6
 
 
 class Terminal(NamedTuple):
-    """Where a way begins or ends: a port, with the direction out of it and its component's box, or a point."""
+    """Where a way begins or ends: at a port, with the way out of it and its component's box, or anywhere."""
 
     at: Point
     out: Point | None = None
@@ -143,8 +143,8 @@ def _stub(one: Terminal) -> Point:
 def _plain(start: Terminal, end: Terminal, back: Point | None) -> Iterator[tuple[float, tuple[Point, ...]]]:
     """Yield plain ways with their cost if nothing else were on the drawing."""
     boxes = [one.box for one in (start, end) if one.box is not None]
-    for points in _candidates(start, end, boxes):
-        points = tidied(points)
+    for candidate in _candidates(start, end, boxes):
+        points = tidied(candidate)
         cost = length_of(points) + BEND_COST * (len(points) - 2)
         wrong = turns_back(points, start.out, end.out)
         wrong += back is not None and start_direction(points) == back

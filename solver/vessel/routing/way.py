@@ -70,7 +70,8 @@ def way_between(
     if straight(a, out_a, b, out_b):
         return tidied([a, b])
     bodies = (body(start), body(end))
-    best, least = (a, b), math.inf
+    best: tuple[Point, ...] = (a, b)
+    least = math.inf
     for candidate in plain_ways(a, out_a, b, out_b, bodies):
         found = tidied(candidate)
         cost = _cost(found, out_a, out_b, bodies)
