@@ -28,7 +28,7 @@ from solver.vessel.vessel import Vessel
 _JOURNAL = ".journal"
 _LOCK = ".lock"
 #: Longest time that unsaved work stays unwritten.
-_DELAY_MS = 5_000
+_DELAY_MS = 700
 #: Edits after which it is written at once.
 _EDITS = 20
 
