@@ -47,7 +47,7 @@ def add(
     for part in (*new["cabins"], *new["components"], *new["runs"]):
         refuse_part(grown, part)
     refuse_taken_ports(grown, new["runs"])
-    return grown
+    return measured(grown)
 
 
 def add_component(vessel: Vessel, component: AnyComponent) -> Vessel:

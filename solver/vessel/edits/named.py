@@ -17,7 +17,7 @@ from solver.vessel.vessel import Conditions, Deck, Scenario, Vessel
 
 def add_deck(vessel: Vessel, deck: Deck) -> Vessel:
     """Return the vessel with a deck added; ``EditError`` if its name is empty or taken."""
-    return _with_named(vessel, "decks", "deck", None, deck)
+    return measured(_with_named(vessel, "decks", "deck", None, deck))
 
 
 def set_deck(vessel: Vessel, name: str, deck: Deck) -> Vessel:
