@@ -4,11 +4,22 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
 from solver.network.certificate import require
 from solver.network.compiled import CompiledNetwork
 from solver.network.hardy_cross import hardy_cross
-from solver.network.network import Link, Medium, Network, Node, TeeJoint
+from solver.network.network import (
+    Link,
+    Medium,
+    Network,
+    Node,
+    TeeJoint,
+    pipe,
+    power_law,
+    pump,
+    valve,
+)
 from solver.network.newton import newton
 from solver.network.solution import Solution
 from solver.parts.pump_curve import PumpCurve
@@ -49,3 +60,31 @@ def solved(given: Network, warm_start: Solution | None = None) -> Solution:
     require(crossed)
     np.testing.assert_allclose(crossed.flow, solution.flow, rtol=0, atol=1e-6 * largest)
     return solution
+
+
+def coil(tag: str, start: str, end: str, coefficient: float = 4e5, exponent: float = 1.8) -> Link:
+    return power_law(tag, start, end, coefficient=coefficient, exponent=exponent)
+
+
+def square(tag: str, start: str, end: str, coefficient: float) -> Link:
+    return power_law(tag, start, end, coefficient=coefficient, exponent=2.0)
+
+
+def two_branches(kv_1: float = 3.0, kv_2: float = 3.0) -> tuple[Link, ...]:
+    """Return a pump with a main and two branches of a coil and a valve each."""
+    return (
+        pump("P-1", "suction", "header", PUMP),
+        pipe("R-1", "header", "S", length=10, bore=0.032, roughness=1.5e-6, k=3),
+        coil("AH-1", "S", "a"),
+        valve("V-1", "a", "R", kv=kv_1),
+        coil("AH-2", "S", "b"),
+        valve("V-2", "b", "R", kv=kv_2),
+        pipe("R-2", "R", "suction", length=10, bore=0.032, roughness=1.5e-6, k=3),
+    )
+
+
+def same_flows(one: Solution, other: Solution, share: float = 1e-9) -> None:
+    """Check that links of both have the same flows."""
+    largest = np.abs(one.flow).max()
+    for tag in set(one.flows) & set(other.flows):
+        assert one.flow_of(tag) == pytest.approx(other.flow_of(tag), abs=share * largest), tag

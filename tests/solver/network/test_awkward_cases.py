@@ -18,61 +18,34 @@ from solver.change import Change
 from solver.errors import NotSolvableError
 from solver.network.compiled import CompiledNetwork
 from solver.network.network import (
-    Limiter,
     Link,
     Medium,
     Network,
-    OneWay,
-    TeeJoint,
     check_valve,
     fitting,
     pipe,
-    power_law,
     pump,
     valve,
 )
 from solver.network.newton import newton
-from solver.network.solution import Solution
 from solver.parts.pump_curve import PumpCurve
-from solver.parts.valves import KV_SQUARE
-from solver.solve import solve
-from solver.vessel.components import ExpansionVessel, KvPoint, Tee
-from solver.vessel.run import End
-from solver.vessel.vessel import Vessel
 from tests.networks import regular_loop
-from tests.solver.network.loops import GLYCOL, GRAVITY, PUMP, SQUARE_PUMP, WATER, network, solved
-from tests.solver.small_vessels import KV_TABLE, changed, sound_sketch, sound_vessel, without
+from tests.solver.network.loops import (
+    GLYCOL,
+    GRAVITY,
+    PUMP,
+    SQUARE_PUMP,
+    WATER,
+    coil,
+    network,
+    same_flows,
+    solved,
+    square,
+    two_branches,
+)
 
 approx = pytest.approx
 COPPER = 1.5e-6
-
-
-def coil(tag: str, start: str, end: str, coefficient: float = 4e5, exponent: float = 1.8) -> Link:
-    return power_law(tag, start, end, coefficient=coefficient, exponent=exponent)
-
-
-def square(tag: str, start: str, end: str, coefficient: float) -> Link:
-    return power_law(tag, start, end, coefficient=coefficient, exponent=2.0)
-
-
-def two_branches(kv_1: float = 3.0, kv_2: float = 3.0) -> tuple[Link, ...]:
-    """Return a pump with a main and two branches of a coil and a valve each."""
-    return (
-        pump("P-1", "suction", "header", PUMP),
-        pipe("R-1", "header", "S", length=10, bore=0.032, roughness=COPPER, k=3),
-        coil("AH-1", "S", "a"),
-        valve("V-1", "a", "R", kv=kv_1),
-        coil("AH-2", "S", "b"),
-        valve("V-2", "b", "R", kv=kv_2),
-        pipe("R-2", "R", "suction", length=10, bore=0.032, roughness=COPPER, k=3),
-    )
-
-
-def same_flows(one: Solution, other: Solution, share: float = 1e-9) -> None:
-    """Check that links of both have the same flows."""
-    largest = np.abs(one.flow).max()
-    for tag in set(one.flows) & set(other.flows):
-        assert one.flow_of(tag) == approx(other.flow_of(tag), abs=share * largest), tag
 
 
 def test_zero_flow() -> None:
@@ -170,14 +143,6 @@ def test_check_valve_that_must_close() -> None:
     assert found.flow_of("P-2") == 0.0
     assert -found.loss_of("P-2") == approx(1000 * GRAVITY * 4.0, rel=1e-9)
     assert found.pressure_at("header") - found.pressure_at("d2") > 1e3
-
-
-def test_check_valve_with_cracking_pressure() -> None:
-    held = {"a": 110e3, "b": 100e3}
-    shut = solved(network(check_valve("CV-1", "a", "b", kv=10, cracking=10.5e3), held=held))
-    assert shut.flow_of("CV-1") == 0.0
-    ajar = solved(network(check_valve("CV-1", "a", "b", kv=10, cracking=9e3), held=held))
-    assert ajar.flow_of("CV-1") == approx(math.sqrt(1e3 * 1000 * 10**2 / KV_SQUARE), rel=1e-9)
 
 
 def test_pump_dead_headed() -> None:
@@ -298,38 +263,6 @@ def test_air_handlers_in_series() -> None:
     assert found.loss_of("AH-2") / found.loss_of("AH-1") == approx(5 / 3, rel=1e-9)
 
 
-def test_bypass_open() -> None:
-    """With the branches shut all flow goes through the differential bypass, at its setting and a little."""
-    bypass = OneWay(tag="DB-1", start="S", end="R", kv=8.0, threshold=30e3)
-    found = solved(network(*two_branches(kv_1=0.0, kv_2=0.0), bypass))
-    flow = found.flow_of("DB-1")
-    assert flow > 0.5
-    assert found.flow_of("P-1") == approx(flow, rel=1e-9)
-    assert found.loss_of("DB-1") == approx(30e3 + KV_SQUARE * flow**2 / (1000 * 8.0**2), rel=1e-9)
-
-
-def test_bypass_shut_below_its_setting() -> None:
-    bypass = OneWay(tag="DB-1", start="S", end="R", kv=8.0, threshold=95e3)
-    found = solved(network(*two_branches(), bypass))
-    assert found.flow_of("DB-1") == 0.0
-    assert found.pressure_at("S") - found.pressure_at("R") < 95e3
-    same_flows(solved(network(*two_branches())), found)
-
-
-@pytest.mark.parametrize(("drop", "share"), [(30e3, None), (31e3, 0.2), (34e3, 0.8), (45e3, None)])
-def test_banded_bypass(drop: float, share: float | None) -> None:
-    """Of set 30 kPa and band 5 kPa: it lifts with flow, and is a plain Kv from 35 kPa on."""
-    bypass = OneWay(tag="DB-1", start="a", end="b", kv=8.0, threshold=30e3, band=5e3)
-    found = solved(network(bypass, held={"a": drop, "b": 0.0})).flow_of("DB-1")
-    full = math.sqrt(35e3 * 1000 * 8.0**2 / KV_SQUARE)
-    if share is not None:
-        assert found == approx(share * full, rel=1e-9)
-    elif drop > 35e3:
-        assert found == approx(math.sqrt(drop * 1000 * 8.0**2 / KV_SQUARE), rel=1e-9)
-    else:
-        assert found == approx(0.0, abs=1e-9)
-
-
 def ring(cut: bool) -> Network:
     """Return four like branches on a ring main, or on the same main cut between the middle two."""
     links: list[Link] = [pump("P-1", "suction", "S0", PUMP)]
@@ -374,42 +307,6 @@ def test_many_references() -> None:
     same_flows(solved(network(*two_branches())), found)
 
 
-def limiter(tag: str, start: str, end: str, flow: float = 0.2) -> Limiter:
-    return Limiter(tag=tag, start=start, end=end, flow=flow, low=15e3, high=200e3)
-
-
-@pytest.mark.parametrize("drop", [5e3, 14.9e3, 15.1e3, 60e3, 199e3, 201e3, 300e3])
-def test_limiter_below_at_and_beyond_its_limit(drop: float) -> None:
-    found = solved(network(limiter("CF-1", "a", "b"), held={"a": drop, "b": 0.0})).flow_of("CF-1")
-    if drop < 15e3:
-        wanted = 0.2 * math.sqrt(drop / 15e3)
-    elif drop > 200e3:
-        wanted = 0.2 * math.sqrt(drop / 200e3)
-    else:
-        wanted = 0.2
-    assert found == approx(wanted, rel=2e-7)
-
-
-def test_limiter_passes_backwards_as_it_does_forwards_below_its_limit() -> None:
-    found = solved(network(limiter("CF-1", "a", "b"), held={"a": 0.0, "b": 5e3})).flow_of("CF-1")
-    assert found == approx(-0.2 * math.sqrt(1 / 3), rel=1e-9)
-
-
-@pytest.mark.parametrize(("one", "other"), [(0.2, 0.2), (0.2, 0.3), (0.3, 0.2)])
-def test_redundant_limiters_in_series(one: float, other: float) -> None:
-    """The smaller limit holds; of equal ones, what each of them takes is anyone's guess."""
-    links = (
-        *two_branches(),
-        limiter("CF-1", "S", "c", one),
-        limiter("CF-2", "c", "R", other),
-    )
-    found = solved(network(*links))
-    assert found.flow_of("CF-1") == approx(min(one, other), rel=2e-7)
-    assert found.loss_of("CF-1") + found.loss_of("CF-2") == approx(
-        found.pressure_at("S") - found.pressure_at("R"), rel=1e-9
-    )
-
-
 def test_a_hump_in_a_pump_curve() -> None:
     """Two like pumps with a hump side by side: one answer from every start, the same for both."""
     humped = PumpCurve([0.0, 0.5e-3, 1e-3, 2e-3, 3e-3], [9.0, 9.6, 9.8, 7.0, 1.0])
@@ -438,55 +335,6 @@ def test_a_hump_in_a_pump_curve() -> None:
         np.testing.assert_allclose(again.flow, found.flow, rtol=0, atol=1e-8 * np.abs(found.flow).max())
 
 
-def _turning(kv: float) -> Network:
-    """Return two supplies joined by a bridge whose flow turns round as the valve of one is opened."""
-    links = (
-        pump("P-1", "suction", "header", PUMP),
-        pipe("R-1", "header", "T1", length=5, bore=0.032, roughness=COPPER),
-        pipe("R-2", "header", "T2", length=5, bore=0.032, roughness=COPPER),
-        pipe("R-3", "T1", "T2", length=3, bore=0.02, roughness=COPPER),
-        pipe("R-4", "T1", "x", length=2, bore=0.032, roughness=COPPER),
-        pipe("R-5", "T2", "y", length=2, bore=0.032, roughness=COPPER),
-        valve("V-1", "x", "suction", kv=kv),
-        valve("V-2", "y", "suction", kv=4.0),
-    )
-    tees = (
-        TeeJoint("TE-1", ("R-1", "R-4", "R-3"), (1, -1, -1)),
-        TeeJoint("TE-2", ("R-2", "R-5", "R-3"), (1, -1, 1)),
-    )
-    return network(*links, tees=tees)
-
-
-def test_a_tee_whose_branch_turns_round() -> None:
-    """Flow through the bridge turns with the valve; every answer holds, and none of them jumps."""
-    kvs = np.linspace(3.0, 5.0, 81)
-    flows = []
-    for kv in kvs:
-        found = solved(_turning(float(kv)))
-        flows.append(found.flow_of("R-3"))
-    flow = np.array(flows)
-    assert flow[0] > 0.01 and flow[-1] < -0.01
-    assert (np.diff(flow) < 0).all()
-    assert np.abs(np.diff(flow)).max() < 0.12 * (flow[0] - flow[-1])
-    balanced = solved(_turning(4.0))
-    assert balanced.flow_of("R-3") == approx(0.0, abs=1e-8)
-    assert balanced.flow_of("R-4") == approx(balanced.flow_of("R-5"), rel=1e-8)
-
-
-def test_a_tee_with_a_run_leg_at_rest() -> None:
-    """All flow from one run leg into the branch: the other run leg is shut behind it."""
-    links = (
-        pump("P-1", "suction", "header", PUMP),
-        pipe("R-1", "header", "T", length=5, bore=0.032, roughness=COPPER),
-        pipe("R-2", "T", "x", length=5, bore=0.032, roughness=COPPER),
-        pipe("R-3", "T", "suction", length=8, bore=0.026, roughness=COPPER, k=20),
-        valve("V-1", "x", "suction", kv=0.0),
-    )
-    found = solved(network(*links, tees=(TeeJoint("TE-1", ("R-1", "R-2", "R-3"), (1, -1, -1)),)))
-    assert found.flow_of("R-2") == 0.0
-    assert found.flow_of("R-1") == approx(found.flow_of("R-3"), rel=1e-9)
-
-
 def test_an_imposed_flow_behind_a_shut_valve_is_told() -> None:
     links = (valve("V-1", "suction", "a", kv=0.0), coil("AH-1", "a", "b"))
     with pytest.raises(
@@ -506,60 +354,6 @@ def test_no_reference_names_the_parts() -> None:
 def test_large_loops_settle_in_few_steps() -> None:
     found = newton(CompiledNetwork(regular_loop(200, zones=4)))
     assert found.iterations < 30
-
-
-# The same, told of a vessel by the tags in its drawing.
-
-
-def refusal(vessel: Vessel) -> NotSolvableError:
-    with pytest.raises(NotSolvableError) as told:
-        solve(vessel)
-    return told.value
-
-
-def test_two_expansion_vessels() -> None:
-    sketch = sound_sketch()
-    sketch.add(ExpansionVessel(tag="EV-2", height_m=0.0))
-    # In place of the air vent a tee, with the second vessel on its branch.
-    sketch.components = [Tee(tag="AV-1") if part.tag == "AV-1" else part for part in sketch.components]
-    ports = {("AV-1", "inlet"): End("AV-1", "run_1"), ("AV-1", "outlet"): End("AV-1", "run_2")}
-    sketch.runs = [
-        msgspec.structs.replace(run, start=ports.get(run.start, run.start), end=ports.get(run.end, run.end))
-        for run in sketch.runs
-    ]
-    sketch.run(("AV-1", "branch"), ("EV-2", "connection"), size="15x1.0", length_m=0.5)
-    told = refusal(sketch.vessel())
-    assert "two pressure references fight: EV-1 and EV-2" in told.reason
-    assert {"EV-1", "EV-2"} <= set(told.tags)
-
-
-def test_no_expansion_vessel() -> None:
-    vessel = sound_vessel()
-    bare = msgspec.structs.replace(
-        vessel,
-        components=tuple(part for part in vessel.components if part.tag != "EV-1"),
-        runs=tuple(run for run in vessel.runs if "EV-1" not in (run.start.tag, run.end.tag)),
-    )
-    told = refusal(bare)
-    assert "no pressure reference: the circuit of P-1, CH-1 has no expansion vessel" in told.reason
-    assert {"P-1", "CH-1"} <= set(told.tags)
-
-
-def test_no_pump() -> None:
-    told = refusal(without(sound_vessel(), "P-1"))
-    assert "no pump: the circuit of CH-1 has none" in told.reason
-    assert "CH-1" in told.tags
-
-
-def test_a_part_of_a_vessel_cut_off_has_no_pressure_and_no_flow() -> None:
-    tight = tuple(KvPoint(point.setting, point.kv_m3_h if point.setting else 0.0) for point in KV_TABLE)
-    vessel = changed(sound_vessel(), "V-11", opening_percent=0.0)
-    vessel = changed(vessel, "RV-1", setting=0.0, kv_table=tight)
-    results = solve(vessel)
-    assert results.links["AH-1"].flow_L_s == 0.0
-    assert results.port_kPa["AH-1", "water_in"] is None
-    assert results.links["AH-1"].start_kPa is None
-    assert results.port_kPa["AH-2", "water_in"] is not None
 
 
 def test_a_medium_per_circuit_is_named_by_its_links() -> None:
