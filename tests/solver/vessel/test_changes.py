@@ -231,9 +231,7 @@ def test_the_kind_of_a_change_of_a_part(tag: str, field: str, value: object, kin
     new = _with_field(tag, field, value)
     found = difference(TERN, new)
     assert found.kinds == kinds
-    # The runs at a pump that moves follow it.
-    followers = ["R-1", "R-22"] if field in ("at", "turn") else []
-    assert [*found.components.changed, *found.runs.changed, *found.cabins.changed] == [tag, *followers]
+    assert [*found.components.changed, *found.runs.changed, *found.cabins.changed] == [tag]
     assert difference(new, TERN) == found
 
 
