@@ -23,7 +23,6 @@ from solver.vessel.vessel import Conditions, LoopLiquid, Method, Scenario, Vesse
 from tests.solver.small_vessels import changed, sound_vessel
 
 approx = pytest.approx
-ATMOSPHERE_PA = 101325.0
 EFFICIENT = tuple(
     PumpPoint(flow, 10.0 - 6.0 * flow**2, efficiency_percent=eta, npsh_required_m=2.0)
     for flow, eta in ((0.0, 5.0), (0.4, 45.0), (0.7, 55.0), (1.0, 40.0))

@@ -15,6 +15,7 @@ from app.canvas.view import VesselView
 from app.shipped import shipped
 from app.theme import theme
 from solver.vessel.file import read_vessel
+from tests.app.pointer import move_mouse
 
 _LEFT, _MIDDLE = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton
 _NONE, _SHIFT = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier
@@ -42,8 +43,8 @@ def _drag(
     modifiers: Qt.KeyboardModifier = _NONE,
 ) -> None:
     QTest.mousePress(view.viewport(), button, modifiers, start)
-    QTest.mouseMove(view.viewport(), (start + end) / 2)
-    QTest.mouseMove(view.viewport(), end)
+    move_mouse(view.viewport(), (start + end) / 2, button)
+    move_mouse(view.viewport(), end, button)
     QTest.mouseRelease(view.viewport(), button, modifiers, end)
 
 
@@ -101,7 +102,7 @@ def test_a_band_is_seen_while_it_is_drawn_and_given_up_with_escape(
     before = view.grab().toImage()
     start, end = view.mapFromScene(QPointF(-30, 160)), view.mapFromScene(QPointF(60, 250))
     QTest.mousePress(view.viewport(), _LEFT, _NONE, start)
-    QTest.mouseMove(view.viewport(), end)
+    move_mouse(view.viewport(), end, _LEFT)
     assert view.grab().toImage() != before
     QTest.keyClick(view, Qt.Key.Key_Escape)
     QTest.mouseRelease(view.viewport(), _LEFT, _NONE, end)

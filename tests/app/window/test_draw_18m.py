@@ -35,6 +35,7 @@ from solver.vessel.file import read_vessel
 from solver.vessel.footprint import port_place
 from solver.vessel.run import End
 from solver.vessel.vessel import Vessel
+from tests.app.pointer import move_mouse
 
 _SAMPLE = Path(__file__).parents[3] / "sample_vessels" / "motor_yacht_18m.farcabin"
 _NONE = Qt.KeyboardModifier.NoModifier
@@ -57,7 +58,7 @@ class _Mouse:
         window = self.window
         window.actions_by_name[f"place_{kind}"].trigger()
         viewport = window.view.viewport()
-        QTest.mouseMove(viewport, self._at(at))
+        move_mouse(viewport, self._at(at))
         for _ in range((turns - window.drawing.tools.place_tool.turn) % 4):
             QTest.keyClick(window.view, Qt.Key.Key_R)
         QTest.mouseClick(viewport, _LEFT, _NONE, self._at(at))
@@ -74,7 +75,7 @@ class _Mouse:
         window.actions_by_name["draw_room"].trigger()
         viewport = window.view.viewport()
         QTest.mousePress(viewport, _LEFT, _NONE, self._at(a))
-        QTest.mouseMove(viewport, self._at(b))
+        move_mouse(viewport, self._at(b), _LEFT)
         QTest.mouseRelease(viewport, _LEFT, _NONE, self._at(b))
 
 

@@ -13,6 +13,7 @@ from app.window.main_window import MainWindow
 from solver.errors import EditError
 from solver.vessel.components import kind_name
 from solver.vessel.fields import Point
+from tests.app.pointer import NO_BUTTON, move_mouse
 from tests.app.small_loop import small_loop
 
 _NONE, _LEFT = Qt.KeyboardModifier.NoModifier, Qt.MouseButton.LeftButton
@@ -23,8 +24,8 @@ def _at(window: MainWindow, point: Point) -> QPoint:
     return window.view.mapFromScene(QPointF(*point))
 
 
-def _move(window: MainWindow, point: Point) -> None:
-    QTest.mouseMove(window.view.viewport(), _at(window, point))
+def _move(window: MainWindow, point: Point, held: Qt.MouseButton = NO_BUTTON) -> None:
+    move_mouse(window.view.viewport(), _at(window, point), held)
 
 
 def _click(window: MainWindow, point: Point) -> None:
@@ -40,7 +41,8 @@ def _drag(window: MainWindow, start: Point, end: Point, *, drop: bool = True) ->
     QTest.mousePress(viewport, _LEFT, _NONE, _at(window, start))
     # Two moves: the first goes far enough to mean a drag.
     for share in (0.5, 1.0):
-        _move(window, (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])))
+        here = (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
+        _move(window, here, _LEFT)
     if drop:
         QTest.mouseRelease(viewport, _LEFT, _NONE, _at(window, end))
 
