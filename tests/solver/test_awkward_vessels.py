@@ -8,7 +8,7 @@ import pytest
 
 from solver.errors import NotSolvableError
 from solver.solve import solve
-from solver.vessel.components import ExpansionVessel, KvPoint, Tee
+from solver.vessel.components import ExpansionVessel, IsolatingValve, KvPoint, Tee
 from solver.vessel.run import End
 from solver.vessel.vessel import Vessel
 from tests.solver.small_vessels import KV_TABLE, changed, sound_sketch, sound_vessel, without
@@ -20,20 +20,52 @@ def refusal(vessel: Vessel) -> NotSolvableError:
     return told.value
 
 
-def test_two_expansion_vessels() -> None:
+def second_expansion_vessel(opening_percent: float) -> Vessel:
+    """Return the sound vessel with EV-2 behind an isolating valve, on a tee in place of the air vent."""
     sketch = sound_sketch()
-    sketch.add(ExpansionVessel(tag="EV-2", height_m=0.0))
-    # In place of the air vent a tee, with the second vessel on its branch.
+    sketch.add(
+        ExpansionVessel(tag="EV-2", height_m=0.0, pressure_kPa=60.0),
+        IsolatingValve(tag="V-9", opening_percent=opening_percent),
+    )
     sketch.components = [Tee(tag="AV-1") if part.tag == "AV-1" else part for part in sketch.components]
     ports = {("AV-1", "inlet"): End("AV-1", "run_1"), ("AV-1", "outlet"): End("AV-1", "run_2")}
     sketch.runs = [
         msgspec.structs.replace(run, start=ports.get(run.start, run.start), end=ports.get(run.end, run.end))
         for run in sketch.runs
     ]
-    sketch.run(("AV-1", "branch"), ("EV-2", "connection"), size="15x1.0", length_m=0.5)
-    told = refusal(sketch.vessel())
+    sketch.run(("AV-1", "branch"), ("V-9", "inlet"), size="15x1.0", length_m=0.5)
+    sketch.run(("V-9", "outlet"), ("EV-2", "connection"), size="15x1.0", length_m=0.5)
+    return sketch.vessel()
+
+
+def test_two_expansion_vessels() -> None:
+    told = refusal(second_expansion_vessel(100.0))
     assert "two pressure references fight: EV-1 and EV-2" in told.reason
     assert {"EV-1", "EV-2"} <= set(told.tags)
+
+
+def test_two_expansion_vessels_with_a_shut_valve_between_them() -> None:
+    results = solve(second_expansion_vessel(0.0))
+    assert results.port_kPa["EV-1", "connection"] == pytest.approx(100.0)
+    assert results.port_kPa["EV-2", "connection"] == pytest.approx(60.0)
+    assert results.links["V-9"].flow_L_s == 0.0
+
+
+def test_an_expansion_vessel_in_the_sea_circuit() -> None:
+    sketch = sound_sketch()
+    sketch.add(ExpansionVessel(tag="EV-2"), Tee(tag="TE-9"))
+    last = next(run for run in sketch.runs if run.end.tag == "OB-1")
+    sketch.runs = [run for run in sketch.runs if run is not last]
+    sketch.run(last.start, ("TE-9", "run_1"), size="35x1.5")
+    sketch.run(("TE-9", "run_2"), last.end, size="35x1.5")
+    sketch.run(("TE-9", "branch"), ("EV-2", "connection"), size="15x1.0")
+    told = refusal(sketch.vessel())
+    assert "two pressure references fight: EV-2, TH-1, OB-1 are in one circuit" in told.reason
+    assert told.tags == ("EV-2", "TH-1", "OB-1")
+
+
+def test_nothing_drawn() -> None:
+    assert refusal(Vessel(name="Empty")).reason == "nothing to solve: no runs are drawn"
 
 
 def test_no_expansion_vessel() -> None:
