@@ -3,10 +3,14 @@
 
 from __future__ import annotations
 
+import re
+
 from solver.vessel.components import kind_name
 from solver.vessel.parts import Part
 from solver.vessel.run import Run
 from solver.vessel.vessel import Cabin, Vessel
+
+_NOUGHTS = re.compile(r"(?<!\d)0+(?=\d)")
 
 
 def find_tags(vessel: Vessel, text: str) -> list[str]:
@@ -62,13 +66,4 @@ def _more_words(part: Part) -> tuple[str, ...]:
 
 def _plain(text: str) -> str:
     """Return a tag's letters and digits alone, numbers without leading noughts."""
-    kept: list[str] = []
-    for letter in text.casefold():
-        if not letter.isalnum():
-            continue
-        follows_number = bool(kept) and kept[-1].isdecimal()
-        if letter == "0" and not follows_number:
-            kept.append("")
-            continue
-        kept.append(letter)
-    return "".join(kept)
+    return _NOUGHTS.sub("", "".join(letter for letter in text.casefold() if letter.isalnum()))

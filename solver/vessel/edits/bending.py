@@ -29,9 +29,9 @@ def corners(vessel: Vessel, run_tag: str) -> tuple[Point, ...]:
 
 
 def bend(vessel: Vessel, run_tag: str, index: int, to: Point) -> Vessel:
-    """Return the vessel with a bend of a run moved to a point, or as near as the run's ends let it.
+    """Return the vessel with a bend of a run moved to a point.
 
-    The legs at it move along; a leg that ends at a port stays on the port's axis.
+    The legs at it move along; one that ends at a port keeps a short piece there and steps aside.
 
     Raises
     ------
@@ -41,19 +41,26 @@ def bend(vessel: Vessel, run_tag: str, index: int, to: Point) -> Vessel:
     run, points = _bent(vessel, run_tag)
     _refuse_missing(run_tag, "bend", index, len(points) - 2)
     here, new = index + 1, list(points)
-    across_before = direction(points[here - 1], points[here])[0] != 0
-    # The leg before and the leg after lie on different axes, so each fixes one coordinate.
+    at_start, at_end = index == 0, index == len(points) - 3
+    # The leg before and the leg after lie on different axes, and each fixes one coordinate.
+    across = direction(points[here - 1], points[here])[0] != 0
     x, y = to
-    if here - 1 == 0:
-        x, y = (x, points[0][1]) if across_before else (points[0][0], y)
-    if here + 1 == len(points) - 1:
-        x, y = (points[-1][0], y) if across_before else (x, points[-1][1])
+    if at_start:
+        x, y = (x, points[0][1]) if across else (points[0][0], y)
+    if at_end:
+        x, y = (points[-1][0], y) if across else (x, points[-1][1])
     new[here] = (x, y)
-    if here - 1 > 0:
-        new[here - 1] = (new[here - 1][0], y) if across_before else (x, new[here - 1][1])
-    if here + 1 < len(points) - 1:
-        new[here + 1] = (x, new[here + 1][1]) if across_before else (new[here + 1][0], y)
-    return _drawn(vessel, run, new)
+    if not at_start:
+        new[here - 1] = (new[here - 1][0], y) if across else (x, new[here - 1][1])
+    if not at_end:
+        new[here + 1] = (x, new[here + 1][1]) if across else (new[here + 1][0], y)
+    bent = _drawn(vessel, run, new)
+    # What the ports fix, a step aside next to them makes up for.
+    if at_start:
+        bent = move_segment(bent, run_tag, 0, to)
+    if at_end:
+        bent = move_segment(bent, run_tag, len(corners(bent, run_tag)), to)
+    return bent
 
 
 def move_segment(vessel: Vessel, run_tag: str, segment: int, to: Point) -> Vessel:
@@ -110,7 +117,7 @@ def add_bend(vessel: Vessel, run_tag: str, at: Point) -> Vessel:
 
 
 def remove_bend(vessel: Vessel, run_tag: str, index: int) -> Vessel:
-    """Return the vessel with a bend of a run taken out, together with a neighbour, so that it goes straighter.
+    """Return the vessel with a bend of a run taken out, and a neighbour with it, so that it is straighter.
 
     Raises
     ------
@@ -155,17 +162,19 @@ def _bent(vessel: Vessel, run_tag: str) -> tuple[Run, tuple[Point, ...]]:
 
 
 def _drawn(vessel: Vessel, run: Run, points: Sequence[Point]) -> Vessel:
-    new = with_way(run, tidied(points), routed=False)
-    if new == run:
+    pinned = with_way(run, tidied(points), routed=False)
+    # Where a way doubled back, its corners may need others between.
+    pinned = with_way(pinned, way(vessel, pinned), routed=False)
+    if pinned == run:
         return vessel
-    return measured(replaced_runs(vessel, {run.tag: new}), (run.tag,))
+    return measured(replaced_runs(vessel, {run.tag: pinned}), (run.tag,))
 
 
 def _refuse_missing(run_tag: str, what: str, index: int, count: int) -> None:
     if not 0 <= index < count:
-        accepted = (
-            f"0 to {count - 1}" if count > 1 else "0" if count else f"none, since the run has no {what}s"
-        )
+        accepted = f"0 to {count - 1}" if count > 1 else "0"
+        if not count:
+            accepted = "none, since the run goes straight"
         raise EditError(f"{run_tag} has no {what} {index}; accepted: {accepted}", (run_tag,))
 
 
