@@ -249,6 +249,8 @@ def _pipe(neighbours: list[tuple[Run, bool]], like: RunDefaults) -> tuple[str, s
     run, sized = neighbours[0]
     if sized:
         return run.series, run.size
+    if run.series == like.series:
+        return like.series, like.size
     try:
         bore = pipe_size(like.series, like.size).bore_mm
     except PartError as error:
