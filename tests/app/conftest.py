@@ -4,16 +4,17 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
-from PySide6.QtGui import QGuiApplication, QKeyEvent
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
 
 
 @pytest.fixture(autouse=True)
 def _no_key_held() -> None:
     """Let go of Ctrl and Shift: Qt remembers them from the last event, here that of another test."""
     if QGuiApplication.instance() is not None:
-        release = QKeyEvent(QEvent.Type.KeyRelease, Qt.Key.Key_unknown, Qt.KeyboardModifier.NoModifier)
-        QCoreApplication.sendEvent(QObject(), release)
+        QTest.keyRelease(QWidget(), Qt.Key.Key_Escape)
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
