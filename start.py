@@ -3,7 +3,7 @@
 
 python3 start.py             open the sample vessel (without a display: print its tables, write its picture)
 python3 start.py test        run every check and test
-python3 start.py bench       run the benchmarks
+python3 start.py bench       run the benchmarks (bench hydraulics, bench canvas: one topic)
 python3 start.py WORDS ...   the command line, as in: python3 start.py solve boat.farcabin
 
 The first start makes the folder .venv here and installs the pinned packages into it; later starts do so
@@ -81,9 +81,9 @@ def main(words: Sequence[str]) -> int:
         if list(words) == ["test"]:
             prepare(with_tests=True, with_qt=True)
             return run_tests()
-        if list(words) == ["bench"]:
-            prepare(with_tests=True, with_qt=False)
-            return python("-m", "tests.benchmarks", folder=ROOT)
+        if words and words[0] == "bench":
+            prepare(with_tests=True, with_qt=True)
+            return python("-m", "tests.benchmarks", *words[1:], folder=ROOT)
         prepare(with_tests=False, with_qt=needs_qt(words))
         if words:
             return program(*words)
@@ -124,7 +124,10 @@ def run_tests() -> int:
         "ruff check": ("-m", "ruff", "check", "."),
         "ruff format": ("-m", "ruff", "format", "--check", "."),
         "mypy": ("-m", "mypy"),
-        "import directions": ("-c", "from importlinter.cli import lint_imports_command as run; run(['--no-logo'])"),
+        "import directions": (
+            "-c",
+            "from importlinter.cli import lint_imports_command as run; run(['--no-logo'])",
+        ),
     }
     failed = []
     for name, words in checks.items():

@@ -32,13 +32,19 @@ TABLE = (
         ("vessel", "si", "us"),
         "Units shown: those the vessel prefers, SI or US customary.",
     ),
-    Setting("theme", "system", ("system", "light", "dark"), "Light or dark, or as the system has it."),
+    Setting(
+        "theme",
+        "system",
+        ("system", "light", "dark", "contrast_light", "contrast_dark"),
+        "Light, dark or of high contrast, or as the system has it.",
+    ),
     Setting(
         "overlay",
         "share",
         ("none", "flow", "share", "velocity", "loss", "pressure"),
         "Quantity the runs are coloured by.",
     ),
+    Setting("first_loop", True, (True, False), "Whether the steps of a first loop show over a new vessel."),
     Setting("motion", True, (True, False), "Whether flow arrows drift."),
     Setting("recent_files", [], (), "Files opened last, newest first."),
     Setting("window_geometry", b"", (), "Where the window was."),
@@ -61,7 +67,9 @@ class Settings(QObject):
     def __init__(self, path: Path | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
         if path is None:
-            self._store = QSettings("Farcabin", "Farcabin")
+            self._store = QSettings(
+                QSettings.defaultFormat(), QSettings.Scope.UserScope, "Farcabin", "Farcabin"
+            )
         else:
             self._store = QSettings(str(path), QSettings.Format.IniFormat)
 

@@ -155,6 +155,8 @@ _THEMES = {
 }
 
 #: Names that ``theme`` knows; "print" is the light theme on white paper.
+#: The paper of a scanned plan, which a picture with clear parts is laid on.
+BLANK_SHEET = "#FFFFFF"
 NAMES = tuple(_THEMES)
 
 

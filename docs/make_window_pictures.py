@@ -51,9 +51,7 @@ def main(folder: Path) -> None:
                         application.processEvents()
                         window.view.fit()
                         application.processEvents()
-                        window.grab().save(
-                            str(folder / f"{sample.stem}_{view.__name__}_{theme}_{size}.png")
-                        )
+                        window.grab().save(str(folder / f"{sample.stem}_{view.__name__}_{theme}_{size}.png"))
         window.close()
 
 

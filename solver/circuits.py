@@ -373,15 +373,11 @@ def _exponent(part: AirHandler | Chiller) -> float:
 def _open_share(part: Component) -> float:
     """Return the loss with the valve wide open as a share of the loss at its setting; 1 for no valve."""
     if isinstance(part, RegulatingValve):
-        now, most = regulating_valve_kv(part.kv_table, part.setting), part.kv_table[-1].kv_m3_h
-    elif isinstance(part, TwoWayValve):
-        now = control_valve_kv(
-            part.kvs_m3_h, part.position_percent / 100.0, part.characteristic, part.rangeability
-        )
-        most = part.kvs_m3_h
-    else:
-        return 1.0
-    return (now / most) ** 2
+        return (regulating_valve_kv(part.kv_table, part.setting) / part.kv_table[-1].kv_m3_h) ** 2
+    if isinstance(part, TwoWayValve):
+        position = part.position_percent / 100.0
+        return control_valve_kv(1.0, position, part.characteristic, part.rangeability) ** 2
+    return 1.0
 
 
 def circuit(

@@ -101,6 +101,9 @@ class Results(Struct, frozen=True, kw_only=True, dict=True):
     ``links`` and the others are read-only mappings by tag; a component with two ways has two
     links, as in ``CH-1`` and ``CH-1:sea`` or ``V-3:through`` and ``V-3:bypass``.
     ``port_kPa`` maps (tag, port) to the gauge pressure there, None in a part cut off.
+
+    Where circuits were left out because they cannot be solved yet, ``part`` is the vessel without them
+    and ``left_out`` says why; nothing of them is in the mappings.
     """
 
     vessel: Vessel
@@ -116,3 +119,5 @@ class Results(Struct, frozen=True, kw_only=True, dict=True):
     port_kPa: Mapping[tuple[str, str], float | None]
     index_circuit: Circuit | None
     findings: tuple[Finding, ...]
+    part: Vessel | None = None
+    left_out: tuple[Finding, ...] = ()

@@ -3,24 +3,28 @@
 
 from __future__ import annotations
 
-import msgspec
+import gc
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from typing import Literal, NamedTuple
 
-from collections.abc import Iterable
-from typing import Literal
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
 
 from solver.change import Change
-from solver.circuits import index_circuit
+from solver.circuits import Circuits
 from solver.errors import NotSolvableError, PartError
 from solver.figures import air_handler_figures, link_figures, port_pressures, pump_figures
 from solver.findings import findings
 from solver.network.certificate import require
 from solver.network.compiled import CompiledNetwork
 from solver.network.hardy_cross import HardyCross, hardy_cross
-from solver.network.newton import newton
+from solver.network.newton import NewtonStep, newton
 from solver.network.solution import Solution
-from solver.results import Results
+from solver.results import Finding, Results
 from solver.vessel.changes import apply
-from solver.vessel.solvable import require_solvable
+from solver.vessel.solvable import SolvablePart, require_solvable, solvable_part
 from solver.vessel.to_network import Drawing
 from solver.vessel.vessel import Vessel
 
@@ -30,6 +34,8 @@ def solve(
     method: Literal["newton", "hardy-cross"] = "newton",
     changes: Iterable[Change] = (),
     warm_start: Results | None = None,
+    *,
+    partial: bool = False,
 ) -> Results:
     """Return flows, pressures and duties of a vessel.
 
@@ -42,6 +48,9 @@ def solve(
         Made to the vessel first; the results then belong to the changed vessel.
     warm_start : Results, optional
         Results of a like vessel, to start from and to share the compiled structure with.
+    partial : bool
+        Leave out circuits that cannot be solved (no pump or no pressure reference yet) where others
+        can; ``left_out`` of the results tells of them.  For a drawing that is being made.
 
     Raises
     ------
@@ -51,12 +60,53 @@ def solve(
         The vessel has no answer, or none that passes the check (UnconvergedError); names the parts.
     """
     vessel = apply(vessel, changes)
-    compiled = compiled_vessel(vessel, warm_start)
+    part = None
+    try:
+        compiled = compiled_vessel(vessel, warm_start)
+    except NotSolvableError:
+        part = _solvable_part(vessel) if partial else None
+        if part is None:
+            raise
+        compiled = compiled_vessel(part.vessel, warm_start)
     if method == "hardy-cross":
         solution = hardy_cross(compiled).solution
     else:
         solution = newton(compiled, warm_start.solution if warm_start else None)
-    return results_of(vessel, solution, method)
+    if part is None:
+        return results_of(vessel, solution, method)
+    return _of_whole(vessel, part, results_of(part.vessel, solution, method))
+
+
+def _solvable_part(vessel: Vessel) -> SolvablePart | None:
+    """Return what can be solved of a vessel that cannot be solved whole; None if no circuit can."""
+    try:
+        part = solvable_part(vessel, Drawing(vessel).network())
+    except (PartError, NotSolvableError):
+        return None
+    return part if part is not None and part.problems else None
+
+
+def _of_whole(vessel: Vessel, part: SolvablePart, results: Results) -> Results:
+    """Return the results of a part of a vessel as the whole vessel's, with what was left out told."""
+    left_out = tuple(
+        Finding(
+            "not_solved",
+            "bad",
+            f"Not solved: {problem.reason}.",
+            cause="The other circuits are solved without this one.",
+            tags=problem.tags,
+        )
+        for problem in part.problems
+    )
+    whole = msgspec.structs.replace(
+        results,
+        vessel=vessel,
+        port_kPa=port_pressures(vessel, results.solution),
+        part=part.vessel,
+        left_out=left_out,
+        findings=(),
+    )
+    return msgspec.structs.replace(whole, findings=findings(vessel, whole))
 
 
 def compiled_vessel(vessel: Vessel, like: Results | None = None) -> CompiledNetwork:
@@ -67,12 +117,25 @@ def compiled_vessel(vessel: Vessel, like: Results | None = None) -> CompiledNetw
     NotSolvableError
         A circuit has no pressure reference or no pump, or a part makes no sense.
     """
+    with _collector_paused():
+        try:
+            network = Drawing(vessel).network()
+        except PartError as error:
+            raise NotSolvableError(str(error), error.tags) from None
+        require_solvable(vessel, network)
+        return CompiledNetwork(network, like.solution.compiled.structure if like else None)
+
+
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Pause the garbage collector: a ship makes 100,000 objects at once, none of them garbage."""
+    was_running = gc.isenabled()
+    gc.disable()
     try:
-        network = Drawing(vessel).network()
-    except PartError as error:
-        raise NotSolvableError(str(error), error.tags) from None
-    require_solvable(vessel, network)
-    return CompiledNetwork(network, like.solution.compiled.structure if like else None)
+        yield
+    finally:
+        if was_running:
+            gc.enable()
 
 
 def hardy_cross_table(vessel: Vessel, sweeps: int = 10) -> HardyCross:
@@ -91,6 +154,37 @@ def hardy_cross_table(vessel: Vessel, sweeps: int = 10) -> HardyCross:
     return hardy_cross(compiled_vessel(vessel), record=True, record_sweeps=sweeps)
 
 
+class NewtonTable(NamedTuple):
+    """Newton's steps on a vessel.
+
+    Attributes
+    ----------
+    tags : tuple of str
+        Links in the order of the steps' arrays.
+    density : array, shape (links,) [kg/m3]
+        Of the liquid in each link.
+    steps : tuple of NewtonStep
+    """
+
+    tags: tuple[str, ...]
+    density: NDArray[np.float64]
+    steps: tuple[NewtonStep, ...]
+
+
+def newton_table(vessel: Vessel) -> NewtonTable:
+    """Return the steps of a cold Newton solve of a vessel.
+
+    Raises
+    ------
+    NotSolvableError
+        As for :func:`solve`.
+    """
+    compiled = compiled_vessel(vessel)
+    steps: list[NewtonStep] = []
+    newton(compiled, record=steps)
+    return NewtonTable(compiled.structure.order, compiled.density, tuple(steps))
+
+
 def results_of(
     vessel: Vessel, solution: Solution, method: Literal["newton", "hardy-cross"] = "newton"
 ) -> Results:
@@ -104,6 +198,7 @@ def results_of(
     certificate = require(solution)
     links = link_figures(solution)
     port_kPa = port_pressures(vessel, solution)
+    circuits = Circuits(vessel, links, port_kPa)
     results = Results(
         vessel=vessel,
         solution=solution,
@@ -116,10 +211,18 @@ def results_of(
         pumps=pump_figures(vessel, solution),
         air_handlers=air_handler_figures(vessel, links),
         port_kPa=port_kPa,
-        index_circuit=index_circuit(vessel, links, port_kPa),
+        index_circuit=circuits.index(),
         findings=(),
     )
-    return msgspec.structs.replace(results, findings=findings(vessel, results))
+    return msgspec.structs.replace(results, findings=findings(vessel, results, circuits))
 
 
-__all__ = ["NotSolvableError", "compiled_vessel", "hardy_cross_table", "results_of", "solve"]
+__all__ = [
+    "NewtonTable",
+    "NotSolvableError",
+    "compiled_vessel",
+    "hardy_cross_table",
+    "newton_table",
+    "results_of",
+    "solve",
+]

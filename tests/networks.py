@@ -155,13 +155,13 @@ def _parents(rng: Random, shape: str, branches: int) -> list[int]:
 def _tees(network: Network) -> tuple[TeeJoint, ...]:
     """Return a tee wherever three pipes of some length meet, its branch the smallest of them.
 
-    Where tees take most of the pressure (pipes of a millimetre between them) Crane's coefficients
-    can have several answers, so such places stay plain junctions.
+    Between pipes of a few bores a tee could take most of the pressure, and a narrow branch that feeds
+    both run legs could then have two answers (Crane has no rule for it); such places stay junctions.
     """
     at: dict[str, list[tuple[float, str, int]]] = {}
     for link in network.links:
         for node, sign in ((link.start, -1), (link.end, 1)):
-            plain = isinstance(link, Passive) and link.length > 20 * link.bore and link.start != link.end
+            plain = isinstance(link, Passive) and link.length > 5 * link.bore and link.start != link.end
             at.setdefault(node, []).append((link.bore if plain else 0.0, link.tag, sign))
     tees = []
     for node, legs in at.items():

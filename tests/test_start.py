@@ -83,8 +83,8 @@ def test_without_a_display_the_sample_is_solved_and_drawn(
 
 
 def test_the_benchmarks_run_with_the_test_packages(calls: list[tuple[str, ...]]) -> None:
-    assert start.main(["bench"]) == 0
-    assert calls == [("prepare", "True", "False"), ("-m", "tests.benchmarks")]
+    assert start.main(["bench", "hydraulics"]) == 0
+    assert calls == [("prepare", "True", "True"), ("-m", "tests.benchmarks", "hydraulics")]
 
 
 def _failing(name: str, made: list[tuple[str, ...]]) -> Callable[..., int]:

@@ -3,18 +3,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPolygonF
 
+from app.canvas.detail import Detail, Level
 from app.canvas.pens import pen
+from app.canvas.tiles import Tile, Tiles
 from app.theme import SMALL_PX, Theme, ui_font
 from solver.vessel.footprint import Rect
 from solver.vessel.vessel import Cabin
 
 #: Space between a room's wall and its name [px].
 _MARGIN = 7.0
+#: Name of what is made for tiles.
+_ROOMS = "rooms"
 
 
 class CabinItem:
@@ -52,31 +56,57 @@ class CabinItem:
 
 
 def paint_cabins(
+    tiles: Tiles[CabinItem],
     painter: QPainter,
-    cabins: Iterable[CabinItem],
-    scale: float,
+    exposed: Rect,
+    detail: Detail,
     theme: Theme,
     titles: Mapping[str, Rect],
 ) -> None:
-    """Paint rooms and then their names in the areas given by the cabin's tag."""
-    visible = list(cabins)
+    """Paint the rooms that reach into ``exposed``, then the names that ``titles`` has a place for."""
+    scale, level, least = detail
     painter.setBrush(QColor(theme.room))
-    painter.setPen(pen(theme.grid, 1.5, scale))
-    for item in visible:
-        painter.drawPath(item.path)
+    painter.setPen(pen(theme.grid, 1.5, scale, least_px=least))
+    if level is Level.FAR:
+        painter.setPen(Qt.PenStyle.NoPen)
+    visible = tiles.tiles_in(exposed, level)
+    for tile in visible:
+        made = tile.made.get(_ROOMS)
+        if made is None:
+            made = tile.made[_ROOMS] = _rooms(tile)
+        squares, others = made
+        # Squares on the grid need no smoothing, which costs most of the time.
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        painter.drawRects(squares)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if not others.isEmpty():
+            painter.drawPath(others)
     font = ui_font(SMALL_PX)
     ascent = QFontMetricsF(font).ascent()
     unit = _text_unit(scale)
     painter.setPen(QColor(theme.soft))
-    for item in visible:
-        box = titles.get(item.tag)
-        if box is not None:
-            painter.save()
-            painter.translate(box.left, box.top)
-            painter.scale(unit, unit)
-            painter.setFont(font)
-            painter.drawText(QPointF(0, ascent), item.title)
-            painter.restore()
+    for item in (item for tile in visible for item in tile.items.values() if item.tag in titles):
+        painter.save()
+        painter.translate(titles[item.tag].left, titles[item.tag].top)
+        painter.scale(unit, unit)
+        painter.setFont(font)
+        painter.drawText(QPointF(0, ascent), item.title)
+        painter.restore()
+
+
+def _rooms(tile: Tile[CabinItem]) -> tuple[list[QRectF], QPainterPath]:
+    """Return the rooms of a tile that are level rectangles, and the others as one path."""
+    squares: list[QRectF] = []
+    others = QPainterPath()
+    others.setFillRule(Qt.FillRule.WindingFill)
+    for item in tile.items.values():
+        corners = item.cabin.outline
+        xs, ys = {x for x, _ in corners}, {y for _, y in corners}
+        if len(set(corners)) == len(corners) == 4 and len(xs) == len(ys) == 2:
+            squares.append(QRectF(QPointF(min(xs), min(ys)), QPointF(max(xs), max(ys))))
+        else:
+            others.addPath(item.path)
+    return squares, others
 
 
 def _text_unit(scale: float) -> float:

@@ -9,11 +9,12 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath
 
 from app.canvas.component_item import ComponentItem
-from app.canvas.detail import DOTS, Detail, Level
+from app.canvas.detail import DOTS_FROM, Detail, Level
 from app.canvas.pens import pen
 from app.canvas.routing import root_of
 from app.canvas.symbols import FINE_STROKE, STROKE
 from app.canvas.tiles import Tile, Tiles
+from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.quantities import Overlay
 from app.theme import Theme
 from solver.vessel.footprint import Rect, port_place
@@ -26,6 +27,8 @@ _FINER = 2 / 3
 _DOT = 0.7
 #: Names of what is made for tiles: from the symbols, and from the values over them.
 _SYMBOLS, VALUES = "symbols", "values"
+#: Overlays that colour the air handlers too.
+OF_AIR_HANDLERS = frozenset(("share", DIFFERENCE))
 
 
 @dataclass
@@ -51,7 +54,7 @@ def paint_components(
 
     Under the overlay of the share of design flow air handlers show their value's colour.
     """
-    if overlay is not None and overlay.name != "share":
+    if overlay is not None and overlay.name not in OF_AIR_HANDLERS:
         overlay = None
     for tile in tiles.tiles_in(exposed, detail.level):
         if detail.level is Level.FAR:
@@ -103,7 +106,7 @@ def _draw(painter: QPainter, path: QPainterPath) -> None:
 def _paint_boxes(
     tile: Tile[ComponentItem], painter: QPainter, scale: float, theme: Theme, overlay: Overlay | None
 ) -> None:
-    if scale >= DOTS:
+    if scale >= DOTS_FROM:
         dots = tile.made.get(_SYMBOLS)
         if dots is None:
             dots = tile.made[_SYMBOLS] = [

@@ -15,6 +15,8 @@ from app.theme import SPACE
 
 #: Distance from the edges of the view and from each other [px].
 _MARGIN = 1.5 * SPACE
+#: A view smaller than this has compact notes [px].
+_SMALL = (880, 620)
 
 
 class _Note(Protocol):
@@ -57,16 +59,23 @@ class Corners:
     def __init__(self, view: QWidget, scene: VesselScene) -> None:
         self._view, self._scene = view, scene
         self._title, self._legend = _Corner(view), _Corner(view)
+        self._compact = False
         self.refresh()
 
     def refresh(self) -> None:
         """Show what the scene says now."""
-        self._title.show_note(TitleBlock(self._scene.title(), self._scene.picture.theme))
-        self._legend.show_note(self._scene.legend())
+        title, theme = self._scene.title(), self._scene.picture.theme
+        self._title.show_note(TitleBlock(title, theme, compact=self._compact))
+        self._legend.show_note(self._scene.legend(compact=self._compact))
         self.arrange()
 
     def arrange(self) -> None:
         """Put title block and legend into the lower corners; one above the other where it is narrow."""
+        small = self._view.width() < _SMALL[0] or self._view.height() < _SMALL[1]
+        if small != self._compact:
+            self._compact = small
+            self.refresh()
+            return
         width, height = self._view.width(), self._view.height()
         title, legend = self._title, self._legend
         title.move(round(width - _MARGIN - title.width()), round(height - _MARGIN - title.height()))

@@ -13,6 +13,8 @@ from solver.vessel.fields import Point
 HOP = 5.0
 #: Length of drawing that one bucket of the index covers [units].
 _BUCKET = 200.0
+#: A leg through more buckets than this runs from one end of the world to the other; it hops over nothing.
+_MOST_BUCKETS = 2000
 
 _Cell = tuple[int, int]
 
@@ -47,7 +49,10 @@ class Crossings:
             else:
                 store, leg = self._upright, _Leg(tag, ax, min(ay, by), max(ay, by))
             across = int(leg.at // _BUCKET)
-            for along in range(int(leg.low // _BUCKET), int(leg.high // _BUCKET) + 1):
+            first, last = int(leg.low // _BUCKET), int(leg.high // _BUCKET)
+            if last - first > _MOST_BUCKETS:
+                continue
+            for along in range(first, last + 1):
                 cell = (along, across) if store is self._level else (across, along)
                 store.setdefault(cell, []).append(leg)
                 stored.append((store, cell, leg))

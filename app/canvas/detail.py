@@ -23,9 +23,9 @@ _WHOLE_FROM = 0.45
 _PLAIN_FROM = 0.25
 _LEAST_PX_SCREEN, _LEAST_PX_PAPER = 1.5, 0.8
 #: Small parts show as dots from here on.
-DOTS = 0.1
+DOTS_FROM = 0.1
 #: Flow arrows show from here on.
-ARROWS = 0.3
+ARROWS_FROM = 0.3
 
 
 class Detail(NamedTuple):

@@ -8,12 +8,13 @@ from typing import NamedTuple
 
 from app.canvas.cabin_item import CabinItem
 from app.canvas.component_item import ComponentItem
-from app.canvas.detail import Level, level_at
+from app.canvas.detail import Detail, Level, on_paper
 from app.canvas.label_layer import Entry
 from app.canvas.routing import legs, length_of
 from app.canvas.run_item import RunItem
 from app.canvas.tiles import Tiles, touches
-from app.overlay.labels import component_label, run_in_full, run_label, run_shows
+from app.overlay.difference import NAME as DIFFERENCE
+from app.overlay.labels import Label, component_label, run_in_full, run_label, run_shows
 from app.overlay.placing import Side
 from app.overlay.quantities import Overlay
 from app.units import System
@@ -48,6 +49,8 @@ def entries_of(
     marks = shown.marks
     wanted: dict[int, list[ComponentItem | RunItem]] = {}
     for component in components.in_rect(area):
+        if components.layer(component.tag) == "dimmed":
+            continue
         if component.tag in marks and scale >= _MARKED_FROM:
             wanted.setdefault(_MARKED_RANK, []).append(component)
         elif scale >= component.shows_from:
@@ -55,6 +58,8 @@ def entries_of(
     rank, shows_from = run_shows(shown.overlay)
     if marks or scale >= shows_from:
         for run in runs.in_rect(area):
+            if runs.layer(run.tag) == "dimmed":
+                continue
             marked = run.tag in marks and scale >= _MARKED_FROM
             if (marked or scale >= shows_from) and length_of(run.longest_leg) * scale >= _LEG_PX:
                 wanted.setdefault(_MARKED_RANK if marked else rank, []).append(run)
@@ -68,27 +73,35 @@ def entries_of(
     return found
 
 
+def label_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = False) -> Label:
+    """Return the label of a part; ``in_full`` writes all about a run that a label can hold."""
+    severity = shown.marks.get(item.tag, "")
+    if isinstance(item, ComponentItem):
+        overlay = shown.overlay
+        if item.kind == "air_handler" and overlay is not None and overlay.name == DIFFERENCE:
+            return Label(item.tag, overlay.text(item.tag), severity, bold=True)
+        return component_label(
+            item.component, item.state.word, shown.results, shown.system, shown.limits, severity
+        )
+    if in_full:
+        return run_in_full(item.run, shown.results, shown.system, severity)
+    return run_label(item.run, shown.overlay, severity)
+
+
 def entry_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = False) -> Entry:
     """Return the label of a part with its place: beside a component, along a run's longest leg.
 
-    ``in_full`` writes all about a run that a label can hold; such a label may move away.
+    A label in full may move away from its run.
     """
-    severity = shown.marks.get(item.tag, "")
+    label = label_of(item, shown, in_full=in_full)
     if isinstance(item, ComponentItem):
-        label = component_label(
-            item.component, item.state.word, shown.results, shown.system, shown.limits, severity
-        )
         return Entry(label, item.body, item.label_sides())
-    if in_full:
-        label = run_in_full(item.run, shown.results, shown.system, severity)
-    else:
-        label = run_label(item.run, shown.overlay, severity)
     return Entry(label, _leg_box(*item.longest_leg, item.width), _SIDES, along=not in_full)
 
 
-def symbol_boxes(components: Tiles[ComponentItem], scale: float, area: Rect | None) -> Iterator[Rect]:
+def symbol_boxes(components: Tiles[ComponentItem], detail: Detail, area: Rect | None) -> Iterator[Rect]:
     """Return the bodies that no label may lie on: those drawn at this zoom."""
-    far = level_at(scale) is Level.FAR
+    far = detail.level is Level.FAR
     for item in components.in_rect(area):
         if item.large or not far:
             yield item.body
@@ -103,7 +116,7 @@ def title_boxes(
         boxes = cabin.title_boxes(scale)
         if boxes:
             taken = [item.body for item in components.in_rect(cabin.rect)]
-            taken += run_boxes(runs, scale, cabin.rect)
+            taken += run_boxes(runs, on_paper(scale), cabin.rect)
             free = (box for box in boxes if not any(touches(box, other) for other in taken))
             box = next(free, None)
             if box is not None:
@@ -111,9 +124,9 @@ def title_boxes(
     return found
 
 
-def run_boxes(runs: Tiles[RunItem], scale: float, area: Rect | None) -> Iterator[Rect]:
+def run_boxes(runs: Tiles[RunItem], detail: Detail, area: Rect | None) -> Iterator[Rect]:
     """Return the legs of the runs; none from afar, where they lie too close to be kept clear."""
-    if level_at(scale) is Level.FAR:
+    if detail.level is Level.FAR:
         return
     for item in runs.in_rect(area):
         for a, b in legs(item.points):

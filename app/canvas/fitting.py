@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from PySide6.QtCore import QPointF, QRectF, QSizeF
 
 #: Room round a fitted drawing for the labels outside its outermost parts [px].
-LABEL_MARGIN = (78.0, 34.0)
+LABEL_MARGIN = (90.0, 28.0)
 _LEAST_MARGIN = 8.0
 
 

@@ -14,7 +14,6 @@ from app.theme import Theme
 MODULE = 10.0
 #: Grid lines are at least this far apart on the screen [px].
 _APART_PX = 36.0
-_STEPS = (1, 5, 10, 50, 100, 500, 1000)
 
 
 def paint_paper(painter: QPainter, exposed: QRectF, scale: float, theme: Theme, *, grid: bool = True) -> None:
@@ -36,8 +35,7 @@ def paint_paper(painter: QPainter, exposed: QRectF, scale: float, theme: Theme, 
 
 
 def spacing(scale: float) -> float:
-    """Return the distance of grid lines at a zoom: a round number of modules, never too dense [units]."""
-    for step in _STEPS:
-        if step * MODULE * scale >= _APART_PX:
-            return step * MODULE
-    return _STEPS[-1] * MODULE
+    """Return the distance of grid lines at a zoom: 1 or 5 times a power of ten modules, never too dense."""
+    least = _APART_PX / scale / MODULE
+    power = 10.0 ** max(math.floor(math.log10(least)), 0)
+    return next(factor for factor in (1.0, 5.0, 10.0) if factor * power >= least) * power * MODULE

@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from PySide6.QtCore import QRectF
@@ -48,6 +48,7 @@ class LabelLayer:
         version: object,
         *,
         keep: bool = False,
+        strict: bool = False,
     ) -> None:
         """Find a place for each entry, which come most important first.
 
@@ -64,6 +65,8 @@ class LabelLayer:
         keep : bool
             Labels that have a place at this zoom and version keep it; for drawings of which only the
             visible part is laid out.
+        strict : bool
+            As ``place`` takes it.
         """
         asked = (scale, version, tuple((entry.label.tag, entry.label.width) for entry in entries))
         self._labels = {entry.label.tag: entry.label for entry in entries}
@@ -83,6 +86,7 @@ class LabelLayer:
             (_scaled(rect, scale) for rect in symbols),
             (_scaled(rect, scale) for rect in runs),
             (placed.box for placed in kept.values()),
+            strict=strict,
         )
         self._placed = {**kept, **found}
 
@@ -93,20 +97,17 @@ class LabelLayer:
     def extra(
         self, entry: Entry, symbols: Iterable[Rect], runs: Iterable[Rect], scale: float
     ) -> tuple[Label, Placed]:
-        """Return one more label with a place off the others; if none is free, at its best place."""
+        """Return one more label, placed off all others, else off symbols, else at its best place."""
         wish = _wish(entry, scale)
         ratio = scale / self.scale if self.scale else 1.0
-        others = (
+        others = [
             (a * ratio, b * ratio, c * ratio, d * ratio)
             for tag, ((a, b, c, d), _) in self._placed.items()
             if tag != entry.label.tag
-        )
-        found = place(
-            [wish],
-            (_scaled(rect, scale) for rect in symbols),
-            (_scaled(rect, scale) for rect in runs),
-            others,
-        ) or place([wish], (), ())
+        ]
+        parts = [_scaled(rect, scale) for rect in symbols]
+        lines = [_scaled(rect, scale) for rect in runs]
+        found = place([wish], parts, lines, others) or place([wish], parts, lines) or place([wish], (), ())
         return entry.label, found[entry.label.tag]
 
     def cover(self, area: Rect) -> bool:
@@ -124,13 +125,17 @@ class LabelLayer:
             tag: (self._labels[tag], placed) for tag, placed in self._placed.items() if tag in self._labels
         }
 
-    def paint(self, painter: QPainter, exposed: Rect, brush: LabelPainter) -> None:
-        """Paint the labels that reach into ``exposed`` [units]."""
+    def paint(
+        self, painter: QPainter, exposed: Rect, brush: LabelPainter, without: Collection[str] = ()
+    ) -> None:
+        """Paint the labels that reach into ``exposed`` [units], but those of some tags."""
         if not self.scale:
             return
         area = Rect(*_scaled(exposed, self.scale))
         visible = [
-            (label, placed) for label, placed in self.shown().values() if touches(Rect(*placed.box), area)
+            (label, placed)
+            for tag, (label, placed) in self.shown().items()
+            if tag not in without and touches(Rect(*placed.box), area)
         ]
         paint_labels(painter, visible, self.scale, brush)
 

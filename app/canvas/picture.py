@@ -7,22 +7,25 @@ vessel shown before: a component or run is drawn anew only if its struct is anot
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from PySide6.QtGui import QPainter
 
 from app.canvas.cabin_item import CabinItem, paint_cabins
 from app.canvas.component_item import ComponentItem
-from app.canvas.component_layer import VALUES, paint_components
+from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components
 from app.canvas.crossings import Crossings
-from app.canvas.detail import ARROWS, Detail, on_paper, on_screen
-from app.canvas.entries import Shown, entries_of, entry_of, run_boxes, symbol_boxes, title_boxes
+from app.canvas.detail import ARROWS_FROM, Detail, Level, on_paper, on_screen
+from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes, title_boxes
 from app.canvas.label_layer import LabelLayer
 from app.canvas.routing import drawn_points, route
 from app.canvas.run_item import RunItem
-from app.canvas.run_layer import paint_arrows, paint_runs
+from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
-from app.canvas.tiles import Tiles, grown, touches, united
+from app.canvas.tiles import Tiles, grown, united
+from app.editing.deck_view import DECK_LAYERS, DeckLayer
+from app.overlay.difference import NAME as DIFFERENCE
+from app.overlay.difference import Comparison, difference_overlay
 from app.overlay.labels import LabelPainter
 from app.overlay.quantities import Overlay, overlay_of
 from app.overlay.series import runs_in_series
@@ -36,6 +39,8 @@ from solver.vessel.vessel import Vessel
 
 #: With more parts than this only the labels near the visible part are laid out.
 _ALL_LABELS = 1500
+#: How far a label may lie from its part, itself included [px].
+_LABEL_REACH = 320.0
 #: Opacity of colours and arrows that are behind the drawing.
 _BEHIND_OPACITY = 0.4
 
@@ -71,32 +76,39 @@ class Picture:
         self.in_full = False
         self.runs: Tiles[RunItem] = Tiles()
         self.components: Tiles[ComponentItem] = Tiles()
-        self.cabins: dict[str, CabinItem] = {}
+        self.cabins: Tiles[CabinItem] = Tiles()
         self.labels = LabelLayer()
         self._marks: Mapping[str, str] = {}
+        self._comparison: Comparison | None = None
         self._crossings = Crossings()
         self._carries: Mapping[str, str] = {}
+        self._sea: set[str] = set()
         self._series: Mapping[str, tuple[str, ...]] = {}
         self._titles: Mapping[str, Rect] = {}
         self._version = 0
+        self._decks: Mapping[str, DeckLayer] = {}
+
+    def set_decks(self, decks: Mapping[str, DeckLayer]) -> bool:
+        """Dim or hide decks by name; those not named are shown.  Returns whether anything changed."""
+        self._decks = {name: layer for name, layer in decks.items() if layer != "shown"}
+        return self._renew_layers()
 
     def show_vessel(self, vessel: Vessel) -> list[Rect]:
         """Show another vessel; return the areas to be painted anew."""
         old, self.vessel = self.vessel, vessel
         areas: list[Rect] = []
+        self._renew_layers()
         joined_anew = old.runs is not vessel.runs and _joints(old) != _joints(vessel)
         moved, other_parts = self._renew_components(old, vessel, areas, joined_anew)
         if other_parts or old.runs is not vessel.runs:
             self._carries = services(vessel)
+            self._sea = {tag for tag, service in self._carries.items() if service == "sea"}
         if other_parts or moved or old.runs is not vessel.runs:
             self._renew_runs(vessel, areas, moved)
         if joined_anew or other_parts:
             self._series = runs_in_series(vessel)
         if old.cabins is not vessel.cabins:
-            areas.extend(item.rect for item in self.cabins.values())
-            rooms = (CabinItem(cabin) for cabin in vessel.cabins if len(cabin.outline) >= 3)
-            self.cabins = {item.tag: item for item in rooms}
-            areas.extend(item.rect for item in self.cabins.values())
+            self._renew_cabins(vessel, areas)
         if areas:
             self._version += 1
         return areas
@@ -104,7 +116,7 @@ class Picture:
     def show_results(self, results: Results | None, *, behind: bool = False) -> None:
         """Show what a solve found."""
         self.results, self.behind = results, behind
-        self._renew_overlay()
+        self._renew_overlay(ARROWS, BANDS)
 
     def set_overlay(self, name: str) -> None:
         """Lay a quantity over the runs.
@@ -114,14 +126,21 @@ class Picture:
         FarcabinError
             No overlay has that name.
         """
-        overlay_of(name, self.vessel, None, self.system, dark=self.theme.dark)
+        if name != DIFFERENCE:
+            overlay_of(name, self.vessel, None, self.system, dark=self.theme.dark)
         self.overlay_name = name
         self._renew_overlay()
+
+    def set_comparison(self, comparison: Comparison | None) -> None:
+        """Take the two states whose difference can be laid over the runs."""
+        self._comparison = comparison
+        if self.overlay_name == DIFFERENCE:
+            self._renew_overlay()
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
         self.theme = theme
-        self._renew_overlay()
+        self._renew_overlay(BANDS)
 
     def set_units(self, system: System) -> None:
         """Write figures in other units."""
@@ -134,9 +153,9 @@ class Picture:
 
     def bounds(self) -> Rect:
         """Return the area that the drawing covers, labels aside."""
-        rects = [rect for rect in (self.runs.rect(), self.components.rect()) if rect is not None]
-        rects += [item.rect for item in self.cabins.values()]
-        return united(rects) if rects else Rect(0.0, 0.0, 0.0, 0.0)
+        rects = (self.runs.rect(), self.components.rect(), self.cabins.rect())
+        covered = [rect for rect in rects if rect is not None]
+        return united(covered) if covered else Rect(0.0, 0.0, 0.0, 0.0)
 
     def shown(self) -> Shown:
         """Return what labels tell."""
@@ -146,18 +165,22 @@ class Picture:
         """Return all that the look of the parts depends on, for comparing two pictures."""
         components = {item.drawn_as() for item in self.components.items.values()}
         runs = {item.drawn_as() for item in self.runs.items.values()}
-        return components | runs | {item.drawn_as() for item in self.cabins.values()}
+        return components | runs | {item.drawn_as() for item in self.cabins.items.values()}
 
     def paint_cabins(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         """Paint the rooms with their names."""
-        visible = (item for item in self.cabins.values() if touches(item.rect, exposed))
-        paint_cabins(painter, visible, scale, self.theme, self._titles)
+        for cabins, strength in self.cabins.by_strength():
+            painter.setOpacity(strength)
+            paint_cabins(cabins, painter, exposed, self._detail(scale), self.theme, self._titles)
+        painter.setOpacity(1.0)
 
     def paint_runs(self, painter: QPainter, exposed: Rect, scale: float, drift: float = 0.0) -> None:
         """Paint runs and flow arrows; ``drift`` is how far an arrow at 1 m/s has gone [units]."""
-        painter.setOpacity(_BEHIND_OPACITY if self.behind and self.overlay is not None else 1.0)
-        paint_runs(self.runs, painter, exposed, self._detail(scale), self.theme, self.overlay)
-        if self.results is not None and (self.in_full or scale >= ARROWS):
+        behind = _BEHIND_OPACITY if self.behind and self.overlay is not None else 1.0
+        for runs, strength in self.runs.by_strength():
+            painter.setOpacity(behind * strength)
+            paint_runs(runs, painter, exposed, self._detail(scale), self.theme, self.overlay)
+        if self.results is not None and (self.in_full or scale >= ARROWS_FROM):
             painter.setOpacity(_BEHIND_OPACITY if self.behind else 1.0)
             paint_arrows(
                 self.runs,
@@ -173,25 +196,34 @@ class Picture:
 
     def paint_components(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         """Paint the symbols."""
-        paint_components(self.components, painter, exposed, self._detail(scale), self.theme, self.overlay)
+        for components, strength in self.components.by_strength():
+            painter.setOpacity(strength)
+            paint_components(components, painter, exposed, self._detail(scale), self.theme, self.overlay)
+        painter.setOpacity(1.0)
 
-    def paint_labels(self, painter: QPainter, exposed: Rect, *, as_text: bool = False) -> None:
-        """Paint the labels where ``lay_out_labels`` has put them."""
-        self.labels.paint(painter, exposed, LabelPainter(self.theme, behind=self.behind, as_text=as_text))
+    def paint_labels(
+        self, painter: QPainter, exposed: Rect, *, as_text: bool = False, without: Collection[str] = ()
+    ) -> None:
+        """Paint the labels where ``lay_out_labels`` has put them, but those of some tags."""
+        brush = LabelPainter(self.theme, behind=self.behind, as_text=as_text)
+        self.labels.paint(painter, exposed, brush, without)
 
     def lay_out_labels(self, scale: float, visible: Rect) -> None:
         """Find places for the labels at a zoom; of a large drawing for those near ``visible`` only."""
-        area = None
+        area = around = None
         if len(self.components.items) + len(self.runs.items) > _ALL_LABELS:
             area = grown(visible, max(visible.right - visible.left, visible.bottom - visible.top) / 2)
-        titles = title_boxes(self.cabins.values(), self.components, self.runs, scale)
+            # Labels of parts at the edge must keep off what lies beyond it.
+            around = grown(area, _LABEL_REACH / scale)
+        titles = title_boxes(self.cabins.in_rect(area), self.components, self.runs, scale)
         self.labels.lay_out(
             entries_of(self.components, self.runs, self.shown(), scale, area),
-            symbol_boxes(self.components, scale, area),
-            (*run_boxes(self.runs, scale, area), *titles.values()),
+            symbol_boxes(self.components, self._detail(scale), around),
+            (*run_boxes(self.runs, self._detail(scale), around), *titles.values()),
             scale,
             self._version,
             keep=area is not None,
+            strict=self._detail(scale).level is Level.FAR,
         )
         self._titles = {tag: box for tag, box in titles.items() if not self.labels.cover(box)}
 
@@ -199,23 +231,61 @@ class Picture:
         """Write the present figures on the labels where they are; quicker than laying them out."""
         shown = self.shown()
         items: dict[str, ComponentItem | RunItem] = {**self.components.items, **self.runs.items}
-        self.labels.rewrite(entry_of(items[tag], shown).label for tag in self.labels.shown() if tag in items)
+        self.labels.rewrite(label_of(items[tag], shown) for tag in self.labels.shown() if tag in items)
 
     def _detail(self, scale: float) -> Detail:
         return on_paper(scale) if self.in_full else on_screen(scale)
 
-    def _renew_overlay(self) -> None:
-        self.overlay = overlay_of(
-            self.overlay_name,
-            self.vessel,
-            self.results,
-            self.system,
-            dark=self.theme.dark,
-            series=self._series,
-            sea={tag for tag, service in self._carries.items() if service == "sea"},
-        )
-        self.runs.forget()
-        self.components.forget(VALUES)
+    def _renew_overlay(self, *also: str) -> None:
+        """Work the overlay out anew; lines change with it, other things made for painting if named."""
+        before, self.overlay = self.overlay, self._make_overlay()
+        names = {each.name for each in (before, self.overlay) if each is not None}
+        # The share of design flow colours other parts than the other quantities do.
+        if names & OF_AIR_HANDLERS or len(names) == 1:
+            also = (*also, BANDS)
+        self.runs.forget(LINES, *also)
+        if names & OF_AIR_HANDLERS:
+            self.components.forget(VALUES)
+
+    def _make_overlay(self) -> Overlay | None:
+        dark = self.theme.dark
+        if self.overlay_name != DIFFERENCE:
+            return overlay_of(
+                self.overlay_name,
+                self.vessel,
+                self.results,
+                self.system,
+                dark=dark,
+                series=self._series,
+                sea=self._sea,
+            )
+        if self._comparison is None:
+            return None
+        return difference_overlay(self._comparison, self.vessel, self.system, dark=dark)
+
+    def _renew_layers(self) -> bool:
+        """Sort the parts by how their decks show; a run shows as the better shown of its ends does."""
+        vessel = self.vessel
+        if not self._decks:
+            components = runs = cabins = {}
+        else:
+            components = {
+                part.tag: self._decks[part.deck] for part in vessel.components if part.deck in self._decks
+            }
+            cabins = {part.tag: self._decks[part.deck] for part in vessel.cabins if part.deck in self._decks}
+            runs = {
+                run.tag: min(components[run.start.tag], components[run.end.tag], key=DECK_LAYERS.index)
+                for run in vessel.runs
+                if run.start.tag in components and run.end.tag in components
+            }
+        changed = [
+            self.components.set_layers(components),
+            self.runs.set_layers(runs),
+            self.cabins.set_layers(cabins),
+        ]
+        if any(changed):
+            self._version += 1
+        return any(changed)
 
     def _renew_components(
         self, old: Vessel, vessel: Vessel, areas: list[Rect], joined_anew: bool
@@ -247,6 +317,20 @@ class Picture:
             areas.extend(one.rect for one in (item, new) if one is not None)
             self.components.put(new)
         return moved | gone, other_parts
+
+    def _renew_cabins(self, vessel: Vessel, areas: list[Rect]) -> None:
+        """Draw changed rooms anew; a cabin without an outline is not drawn."""
+        items = self.cabins.items
+        drawn = {cabin.tag: cabin for cabin in vessel.cabins if len(cabin.outline) >= 3}
+        for tag in items.keys() - drawn.keys():
+            areas.append(items[tag].rect)
+            self.cabins.drop(tag)
+        for tag, cabin in drawn.items():
+            item = items.get(tag)
+            if item is None or item.cabin is not cabin:
+                new = CabinItem(cabin)
+                areas.extend(one.rect for one in (item, new) if one is not None)
+                self.cabins.put(new)
 
     def _renew_runs(self, vessel: Vessel, areas: list[Rect], moved: set[str]) -> None:
         """Draw runs anew that changed or whose ends moved, and those that cross them."""

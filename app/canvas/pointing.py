@@ -55,7 +55,7 @@ def place_of(picture: Picture, tag: str) -> Rect | None:
         return item.body
     if item is not None:
         return item.rect
-    cabin = picture.cabins.get(tag)
+    cabin = picture.cabins.items.get(tag)
     return None if cabin is None else cabin.rect
 
 

@@ -118,11 +118,11 @@ def legs(points: Sequence[Point]) -> Iterator[tuple[Point, Point]]:
 def _straight(a: Point, out_a: Point, b: Point, out_b: Point) -> bool:
     """Whether two ports face each other on one axis."""
     dx, dy = b[0] - a[0], b[1] - a[1]
+    if abs(dx) <= SAME and abs(dy) <= SAME:
+        return True
     if abs(dx) > SAME and abs(dy) > SAME:
         return False
-    ahead = dx * out_a[0] + dy * out_a[1]
-    towards = -(dx * out_b[0] + dy * out_b[1])
-    return ahead >= -SAME and towards >= -SAME
+    return dx * out_a[0] + dy * out_a[1] > 0 > dx * out_b[0] + dy * out_b[1]
 
 
 def _through(a: Point, out_a: Point, bends: Sequence[Point], b: Point) -> list[Point]:
@@ -147,15 +147,14 @@ def _ways(a: Point, out_a: Point, b: Point, out_b: Point, bodies: tuple[Rect, Re
     # Without stubs first: between ports close to each other a stub would only double back.
     yield [a, (a[0], b[1]), b]
     yield [a, (b[0], a[1]), b]
-    yield [a, p, (p[0], q[1]), q, b]
-    yield [a, p, (q[0], p[1]), q, b]
     left = min(bodies[0].left, bodies[1].left, p[0], q[0]) - STUB
     right = max(bodies[0].right, bodies[1].right, p[0], q[0]) + STUB
     top = min(bodies[0].top, bodies[1].top, p[1], q[1]) - STUB
     bottom = max(bodies[0].bottom, bodies[1].bottom, p[1], q[1]) + STUB
-    for x in (_half(p[0], q[0]), p[0], q[0], left, right):
+    columns = (_half(p[0], q[0]), p[0], q[0], left, right)
+    rows = (_half(p[1], q[1]), p[1], q[1], top, bottom)
+    for x, y in zip(columns, rows, strict=True):
         yield [a, p, (x, p[1]), (x, q[1]), q, b]
-    for y in (_half(p[1], q[1]), p[1], q[1], top, bottom):
         yield [a, p, (p[0], y), (q[0], y), q, b]
 
 

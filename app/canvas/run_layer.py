@@ -6,25 +6,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from app.canvas.detail import Detail, Level
 from app.canvas.pens import pen
 from app.canvas.run_item import RunItem
 from app.canvas.tiles import Tile, Tiles
 from app.overlay.flow_arrows import arrow
-from app.overlay.quantities import Overlay
+from app.overlay.quantities import FLOW_STEPS, Overlay
 from app.theme import Theme
 from solver.results import LinkFigures
 from solver.vessel.footprint import Rect
 
 #: How far the casing of a coloured run shows on each side, and strokes across it stand out [units].
 _CASING, _TICK = 0.9, 2.0
-#: Width of a coloured run at no flow and at the largest [units], in so many steps.  It goes with the square
-#: root of the flow, as the bore does at one velocity.
+#: Width of a coloured run at no flow and at the largest [units].
 _THIN, _THICK = 2.5, 6.0
-_FLOW_STEPS = 7
 #: Width of a run without a value while others have one [units].
 _PLAIN = 3.0
 _ARROW_EDGE = 1.0
@@ -99,11 +97,11 @@ def paint_arrows(
     for tile in tiles.tiles_in(exposed, level):
         groups = tile.made.get(ARROWS) if drift == 0 else None
         if groups is None:
-            groups = _arrows(tile, theme, links, coloured=coloured, drift=drift)
+            groups = _arrows(tile, links, drift)
             if drift == 0:
                 tile.made[ARROWS] = groups
-        for colour, path in groups.items():
-            painter.setBrush(QColor(colour))
+        for service, path in groups.items():
+            painter.setBrush(QColor(theme.ink if coloured else service_colour(theme, service)))
             painter.drawPath(path)
 
 
@@ -120,8 +118,9 @@ def _lines(
     if made is None:
         # Grouped by plain keys first: of thousands of runs only a few looks come out.
         joined: dict[tuple[Any, ...], QPainterPath] = {}
+        looks = {} if overlay is None else overlay.looks
         for item in tile.items.values():
-            key = (item.service, item.width) if overlay is None else _key(item, overlay)
+            key = looks.get(item.tag) or (item.service, item.width)
             path = joined.get(key)
             if path is None:
                 path = joined[key] = QPainterPath()
@@ -136,24 +135,16 @@ def _lines(
     return made
 
 
-def _key(item: RunItem, overlay: Overlay) -> tuple[Any, ...]:
-    """Return what the look of a run depends on under an overlay."""
-    tag = item.tag
-    step = overlay.steps.get(tag)
-    if step is None:
-        return (item.service,)
-    return (step, round(_FLOW_STEPS * float(overlay.widths.get(tag, 0.0)) ** 0.5), tag in overlay.beyond)
-
-
 def _look(key: tuple[Any, ...], theme: Theme, overlay: Overlay | None) -> _Look:
-    """Return the look for a key of ``_lines``."""
-    if overlay is None:
+    """Return the look for a key of ``_lines``: what a run carries and its width, or a look of the overlay."""
+    if len(key) == 2:
         service, width = key
-        return _Look(service_colour(theme, service), width, service == "return")
-    if len(key) == 1:
-        return _Look(theme.soft, _PLAIN, key[0] == "return")
+        if overlay is None:
+            return _Look(service_colour(theme, service), width, service == "return")
+        return _Look(theme.soft, _PLAIN, service == "return")
     step, flow_step, beyond = key
-    return _Look(overlay.scale.colours[step], _width(flow_step), False, True, beyond)
+    colour = theme.soft if overlay is None else overlay.scale.colours[step]
+    return _Look(colour, _width(flow_step), False, True, beyond)
 
 
 def _bands(tile: Tile[RunItem], theme: Theme, overlay: Overlay) -> dict[_Look, QPainterPath]:
@@ -163,19 +154,18 @@ def _bands(tile: Tile[RunItem], theme: Theme, overlay: Overlay) -> dict[_Look, Q
         made = tile.made[BANDS] = {}
         for item in tile.items.values():
             own, dashed = service_colour(theme, item.service), item.service == "return"
-            key = _key(item, overlay)
-            look = _Look(own, _PLAIN if len(key) == 1 else _width(key[1]), dashed)
+            found = overlay.looks.get(item.tag)
+            look = _Look(own, _PLAIN if found is None else _width(found[1]), dashed)
             made.setdefault(look, QPainterPath()).addPath(item.bands)
     return made
 
 
 def _width(flow_step: int) -> float:
-    return _THIN + (_THICK - _THIN) * flow_step / _FLOW_STEPS
+    return _THIN + (_THICK - _THIN) * flow_step / FLOW_STEPS
 
 
-def _arrows(
-    tile: Tile[RunItem], theme: Theme, links: Mapping[str, LinkFigures], *, coloured: bool, drift: float
-) -> dict[str, QPainterPath]:
+def _arrows(tile: Tile[RunItem], links: Mapping[str, LinkFigures], drift: float) -> dict[str, QPainterPath]:
+    """Return the joined arrows of a tile by what the runs carry."""
     groups: dict[str, QPainterPath] = {}
     for item in tile.items.values():
         link = links.get(item.tag)
@@ -183,7 +173,11 @@ def _arrows(
             continue
         found = arrow(item.longest_leg, link.flow_L_s, link.velocity_m_s, item.width, drift)
         if found is not None:
-            colour = theme.ink if coloured else service_colour(theme, item.service)
-            path = groups.setdefault(colour, QPainterPath())
-            path.addPolygon(QPolygonF([QPointF(*corner) for corner in (*found, found[0])]))
+            path = groups.get(item.service)
+            if path is None:
+                path = groups[item.service] = QPainterPath()
+            path.moveTo(*found.tip)
+            path.lineTo(*found.left)
+            path.lineTo(*found.right)
+            path.closeSubpath()
     return groups

@@ -7,22 +7,31 @@ It draws in a few layers, each one item, whatever the size of the vessel.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
+from pathlib import Path
 
 from PySide6.QtCore import QObject, QPointF, QRect, QRectF, QTimer, Signal
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas import pointing
+from app.canvas.detail import on_screen
 from app.canvas.entries import entry_of, run_boxes, symbol_boxes
 from app.canvas.grid import paint_paper
 from app.canvas.label_layer import paint_labels
+from app.canvas.layer import Layer, to_rect
+from app.canvas.light import paint_directions, paint_light
 from app.canvas.picture import Picture
+from app.canvas.routing import length_of
 from app.canvas.selection import paint_selection
-from app.canvas.tiles import grown
+from app.canvas.tiles import grown, touches
 from app.canvas.title_block import Title, title_of
+from app.canvas.underlay_item import UnderlayLayer
+from app.editing.deck_view import DeckLayer
+from app.overlay.difference import Comparison
 from app.overlay.labels import Label, LabelPainter
 from app.overlay.legend import Legend
+from app.overlay.lit import Lit
 from app.overlay.placing import Placed
 from app.theme import Theme
 from app.units import System
@@ -39,28 +48,6 @@ _AROUND = 60.0
 _QUICK_S, _STILL_MS = 0.008, 90
 #: Time between two steps of drifting arrows [ms], and their way at 1 m/s [units a second].
 _TICK_MS, _DRIFT = 50, 14.0
-_EVERYWHERE = QRectF(-1e7, -1e7, 2e7, 2e7)
-
-_Paint = Callable[[QPainter, Rect, float], None]
-
-
-class _Layer(QGraphicsItem):
-    """Paints one layer of the picture over the whole scene."""
-
-    def __init__(self, paint: _Paint, z: float) -> None:
-        super().__init__()
-        self._paint = paint
-        self.setZValue(z)
-        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
-        self.setAcceptedMouseButtons(self.acceptedMouseButtons() & ~self.acceptedMouseButtons())
-
-    def boundingRect(self) -> QRectF:
-        return _EVERYWHERE
-
-    def paint(
-        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
-    ) -> None:
-        self._paint(painter, _rect(option.exposedRect), painter.worldTransform().m11())
 
 
 class VesselScene(QGraphicsScene):
@@ -89,6 +76,7 @@ class VesselScene(QGraphicsScene):
         self.picture = Picture()
         self._selected: dict[str, None] = {}
         self._hovered = ""
+        self._lit: Lit | None = None
         self._reason, self._scenario = "", ""
         self._scale, self._visible = 1.0, Rect(0.0, 0.0, 0.0, 0.0)
         self._laying_took = 0.0
@@ -98,7 +86,7 @@ class VesselScene(QGraphicsScene):
         self._clock = QTimer(self, interval=_TICK_MS)
         self._clock.timeout.connect(self._drift_on)
         self._layers = [
-            _Layer(paint, z)
+            Layer(paint, z)
             for z, paint in enumerate(
                 (
                     self.picture.paint_cabins,
@@ -111,6 +99,9 @@ class VesselScene(QGraphicsScene):
         ]
         for layer in self._layers:
             self.addItem(layer)
+        self._light = Layer(self._paint_light, 0.5)
+        self.addItem(self._light)
+        self._underlays = UnderlayLayer(self)
 
     # What is shown.
 
@@ -131,8 +122,7 @@ class VesselScene(QGraphicsScene):
     def show_results(self, results: Results | None, behind: bool = False) -> None:
         """Show what a solve found; ``behind`` dims figures that belong to an earlier vessel."""
         self.picture.show_results(results, behind=behind)
-        self._refresh(None)
-        self.notes_changed.emit()
+        self._refresh_all()
 
     def set_overlay(self, name: str) -> None:
         """Lay a quantity over the runs: none, flow, share, velocity, loss or pressure.
@@ -143,20 +133,22 @@ class VesselScene(QGraphicsScene):
             No overlay has that name.
         """
         self.picture.set_overlay(name)
-        self._refresh(None)
-        self.notes_changed.emit()
+        self._refresh_all()
+
+    def set_comparison(self, comparison: Comparison | None) -> None:
+        """Take the two states whose difference the overlay "difference" shows; None for none."""
+        self.picture.set_comparison(comparison)
+        self._refresh_all()
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
         self.picture.set_theme(theme)
-        self._refresh(None)
-        self.notes_changed.emit()
+        self._refresh_all()
 
     def set_units(self, system: System) -> None:
         """Write figures in SI or US customary units."""
         self.picture.set_units(system)
-        self._refresh(None)
-        self.notes_changed.emit()
+        self._refresh_all()
 
     def set_reason(self, text: str) -> None:
         """Say in the title block why the vessel is not solved; empty when it is."""
@@ -172,6 +164,29 @@ class VesselScene(QGraphicsScene):
         """Mark parts with the severity (bad, warn, note) of the worst finding about them."""
         self.picture.mark(marks)
         self._refresh(None)
+
+    def light(self, lit: Lit | None) -> None:
+        """Light a circuit or loop; None puts the light out."""
+        if lit != self._lit:
+            self._lit = lit
+            self.update()
+
+    def set_decks(self, decks: Mapping[str, DeckLayer]) -> None:
+        """Dim or hide decks by name; those not named are shown."""
+        if self.picture.set_decks(decks):
+            self._refresh(None)
+
+    def show_underlays(self, vessel_path: Path | None, decks: Mapping[str, DeckLayer]) -> tuple[str, ...]:
+        """Show the vessel's deck plans; return what is wrong with those that cannot be shown."""
+        before = self._underlays.extent()
+        self._underlays.show(self.picture.vessel, vessel_path, self.picture.theme, decks)
+        if self._underlays.extent() != before:
+            self.extent_changed.emit()
+        return self._underlays.problems
+
+    def underlay_at(self, point: QPointF) -> int | None:
+        """Return which of the vessel's deck plans lies at a point; None where there is none."""
+        return self._underlays.index_at(point)
 
     def set_motion(self, on: bool) -> None:
         """Let the flow arrows drift, or stand still (print, reduced motion)."""
@@ -194,10 +209,11 @@ class VesselScene(QGraphicsScene):
             scenario=self._scenario,
         )
 
-    def legend(self) -> Legend:
-        """Return the legend of what is shown."""
+    def legend(self, *, compact: bool = False) -> Legend:
+        """Return the legend of what is shown; ``compact`` for small windows."""
         picture = self.picture
-        return Legend(picture.overlay, picture.theme, behind=picture.behind and picture.results is not None)
+        behind = picture.behind and picture.results is not None
+        return Legend(picture.overlay, picture.theme, behind=behind, compact=compact)
 
     # Selection.
 
@@ -221,7 +237,7 @@ class VesselScene(QGraphicsScene):
 
     def tags_in(self, area: QRectF) -> tuple[str, ...]:
         """Return the components and runs that reach into an area of the scene."""
-        return pointing.tags_in(self.picture, _rect(area))
+        return pointing.tags_in(self.picture, to_rect(area))
 
     def place_of(self, tag: str) -> QRectF:
         """Return the area of a component, run or cabin; an empty one if there is no such part."""
@@ -235,8 +251,10 @@ class VesselScene(QGraphicsScene):
         return pointing.neighbour(self.picture, list(self._selected)[-1], direction)
 
     def extent(self) -> QRectF:
-        """Return the area the drawing covers."""
-        return _qrect(self.picture.bounds())
+        """Return the area that drawing and deck plans cover."""
+        drawn = _qrect(self.picture.bounds())
+        plans = self._underlays.extent()
+        return plans if drawn.isEmpty() else drawn.united(plans)
 
     # Labels.
 
@@ -245,7 +263,7 @@ class VesselScene(QGraphicsScene):
 
         Where they take long to lay out they wait until the zoom stands still.
         """
-        self._visible, self._scale = _rect(visible), scale
+        self._visible, self._scale = to_rect(visible), scale
         self._lay_out_soon()
 
     def _lay_out_soon(self) -> None:
@@ -273,10 +291,33 @@ class VesselScene(QGraphicsScene):
         self.picture.paint_runs(painter, exposed, scale, self._drift)
 
     def _paint_labels(self, painter: QPainter, exposed: Rect, scale: float) -> None:
-        self.picture.paint_labels(painter, grown(exposed, 1 / scale))
+        told = () if self._lit is None else self._lit.texts
+        self.picture.paint_labels(painter, grown(exposed, 1 / scale), without=[*self._pointed(), *told])
+
+    def _paint_light(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        del exposed
+        if self._lit is not None:
+            paint_light(painter, self.picture, self._lit, scale)
+
+    def _paint_told(self, painter: QPainter, lit: Lit, scale: float) -> None:
+        """Paint directions, and the texts beside what is lit over all other labels."""
+        paint_directions(painter, self.picture, lit, scale)
+        labels: list[tuple[Label, Placed]] = []
+        told: set[str] = set()
+        for tag in sorted(lit.texts, key=self._leg_length, reverse=True):
+            text = lit.texts[tag]
+            if text in told or not self._knows(tag):
+                continue
+            label, placed = self._extra_label(tag, scale, text)
+            if not any(touches(Rect(*placed.box), Rect(*other.box)) for _, other in labels):
+                labels.append((label, placed))
+                told.add(text)
+        paint_labels(painter, labels, scale, LabelPainter(self.picture.theme, opaque=True))
 
     def _paint_selection(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         del exposed
+        if self._lit is not None:
+            self._paint_told(painter, self._lit, scale)
         picture, hovered = self.picture, self._hovered
         selected = [tag for tag in self._selected if tag != hovered]
         for tags, hover in ((selected, False), ([hovered] if hovered else [], hovered not in self._selected)):
@@ -288,21 +329,32 @@ class VesselScene(QGraphicsScene):
                 picture.theme,
                 hover=hover,
             )
-        pointed = [tag for tag in dict.fromkeys((hovered, *list(self._selected)[-1:])) if tag]
-        extra = [self._extra_label(tag, scale) for tag in pointed if self._wants_extra(tag)]
+        extra = [self._extra_label(tag, scale) for tag in self._pointed()]
         paint_labels(painter, extra, scale, LabelPainter(picture.theme, behind=picture.behind, opaque=True))
 
-    def _wants_extra(self, tag: str) -> bool:
-        return tag in self.picture.runs.items or not self.picture.labels.has(tag)
+    def _pointed(self) -> list[str]:
+        """Return the parts under the pointer and selected last whose label is not as it stands."""
+        tags = dict.fromkeys((self._hovered, *list(self._selected)[-1:]))
+        picture = self.picture
+        return [tag for tag in tags if tag and (tag in picture.runs.items or not picture.labels.has(tag))]
 
-    def _extra_label(self, tag: str, scale: float) -> tuple[Label, Placed]:
-        """Return the label of what is pointed at: it shows at every zoom, a run's in full."""
+    def _leg_length(self, tag: str) -> float:
+        run = self.picture.runs.items.get(tag)
+        return 0.0 if run is None else length_of(run.longest_leg)
+
+    def _extra_label(self, tag: str, scale: float, text: str = "") -> tuple[Label, Placed]:
+        """Return the label of what is pointed at, or with another text; it shows at every zoom."""
         picture = self.picture
         item = picture.runs.items.get(tag) or picture.components.items[tag]
         entry = entry_of(item, picture.shown(), in_full=True)
+        if text:
+            entry = entry._replace(label=Label(tag, text))
         near = grown(entry.anchor, 240 / scale)
         return picture.labels.extra(
-            entry, symbol_boxes(picture.components, scale, near), run_boxes(picture.runs, scale, near), scale
+            entry,
+            symbol_boxes(picture.components, on_screen(scale), near),
+            run_boxes(picture.runs, on_screen(scale), near),
+            scale,
         )
 
     def _drift_on(self) -> None:
@@ -314,6 +366,10 @@ class VesselScene(QGraphicsScene):
         ):
             self._drift += _DRIFT * _TICK_MS / 1000
             self._layers[1].update()
+
+    def _refresh_all(self) -> None:
+        self._refresh(None)
+        self.notes_changed.emit()
 
     def _refresh(self, areas: list[Rect] | None) -> None:
         """Paint some areas anew, or all of it."""
@@ -334,10 +390,6 @@ class VesselScene(QGraphicsScene):
 
     def _knows(self, tag: str) -> bool:
         return tag in self.picture.components.items or tag in self.picture.runs.items
-
-
-def _rect(rect: QRectF) -> Rect:
-    return Rect(rect.left(), rect.top(), rect.right(), rect.bottom())
 
 
 def _qrect(rect: Rect) -> QRectF:

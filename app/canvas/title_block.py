@@ -20,6 +20,8 @@ _WIDTH = 348.0
 _TITLE, _ROW = 30.0, 32.0
 _PAD = 1.5 * SPACE
 _MARK = 11.0
+#: Greatest share of a line for what stands at its end.
+_BEHIND = 0.5
 #: Lines of the status that are shown; a longer reason ends in dots.
 _STATUS_LINES = 3
 
@@ -75,6 +77,8 @@ def title_of(
         status, severity = tr("Not solved yet"), "note"
     elif behind:
         status, severity = tr("Figures are behind the drawing"), "note"
+    elif results.left_out:
+        status, severity = tr("Solved in part. {problem}").format(problem=results.left_out[0].problem), "bad"
     elif results.iterations == 1:
         status = tr("Solved in 1 step")
     else:
@@ -98,17 +102,24 @@ class TitleBlock:
     ----------
     title : Title
     theme : Theme
+    compact : bool
+        For small windows: two lines, condition and units behind the name, the scenario behind the status.
     """
 
-    def __init__(self, title: Title, theme: Theme) -> None:
-        self._title, self._theme = title, theme
+    def __init__(self, title: Title, theme: Theme, *, compact: bool = False) -> None:
+        self._title, self._theme, self._compact = title, theme, compact
         self._name, self._base = ui_font(BASE_PX + 2, bold=True), ui_font(BASE_PX)
         self._small = ui_font(SMALL_PX)
-        self._lines = _wrapped(title.status, self._base, _WIDTH - 2 * _PAD - _MARK - SPACE, _STATUS_LINES)
+        when = title.scenario if compact else f"{title.date}   {title.page}".strip()
+        self._when = _elided(when, self._small, _WIDTH * _BEHIND)
+        room = _WIDTH - 2 * _PAD - _MARK - SPACE
+        if self._when:
+            room -= QFontMetricsF(self._small).horizontalAdvance(self._when) + SPACE
+        self._lines = _wrapped(title.status, self._base, room, _STATUS_LINES)
 
     def size(self) -> QSizeF:
         """Return how much room the block takes [px]."""
-        return QSizeF(_WIDTH, _TITLE + _ROW + self._status_height())
+        return QSizeF(_WIDTH, self._status_top() + self._status_height())
 
     def paint(self, painter: QPainter, left: float, top: float) -> None:
         """Paint the block with its upper left corner at a point."""
@@ -117,16 +128,23 @@ class TitleBlock:
         painter.translate(left, top)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         plate(painter, QRectF(QPointF(0, 0), size), theme)
-        hairline = QPen(QColor(theme.grid), 1.0)
-        painter.setPen(hairline)
-        for y in (_TITLE, _TITLE + _ROW):
+        painter.setPen(QPen(QColor(theme.grid), 1.0))
+        for y in {_TITLE, self._status_top()}:
             painter.drawLine(QPointF(0, y + 0.5), QPointF(_WIDTH, y + 0.5))
-        right = f"{title.date}   {title.page}".strip()
-        self._write(painter, self._small, theme.soft, _WIDTH - _PAD, _TITLE / 2, right, to_left=True)
-        room = (
-            _WIDTH - 2 * _PAD - (QFontMetricsF(self._small).horizontalAdvance(right) + SPACE if right else 0)
-        )
+        room = _WIDTH - 2 * _PAD
+        if self._compact:
+            behind = _elided(f"{title.condition}, {title.units}", self._small, _WIDTH * _BEHIND)
+            self._write(painter, self._small, theme.soft, _WIDTH - _PAD, _TITLE / 2, behind, to_left=True)
+            room -= QFontMetricsF(self._small).horizontalAdvance(behind) + SPACE
+        else:
+            self._paint_cells(painter)
         self._write(painter, self._name, theme.ink, _PAD, _TITLE / 2, title.vessel, room)
+        self._paint_status(painter, self._status_top())
+        painter.restore()
+
+    def _paint_cells(self, painter: QPainter) -> None:
+        """Paint condition, scenario and units side by side."""
+        theme, title = self._theme, self._title
         cells = (
             (tr("Condition"), title.condition, 0.43),
             (tr("Scenario"), title.scenario, 0.28),
@@ -136,14 +154,15 @@ class TitleBlock:
         for name, text, share in cells:
             width = _WIDTH * share
             if x:
-                painter.setPen(hairline)
+                painter.setPen(QPen(QColor(theme.grid), 1.0))
                 painter.drawLine(QPointF(x + 0.5, _TITLE), QPointF(x + 0.5, _TITLE + _ROW))
             room = width - 1.5 * _PAD
             self._write(painter, self._small, theme.soft, x + _PAD, _TITLE + 9, name, room)
             self._write(painter, self._small, theme.ink, x + _PAD, _TITLE + 22, text, room)
             x += width
-        self._paint_status(painter, _TITLE + _ROW)
-        painter.restore()
+
+    def _status_top(self) -> float:
+        return _TITLE if self._compact else _TITLE + _ROW
 
     def _status_height(self) -> float:
         return SPACE + QFontMetricsF(self._base).lineSpacing() * len(self._lines) + HALF_SPACE
@@ -161,6 +180,7 @@ class TitleBlock:
                 [QPointF(_PAD + 1, y), QPointF(_PAD + 4, y + 3.5), QPointF(_PAD + 10, y - 4)]
             )
         colour = theme.of_severity(severity) if severity else theme.good
+        self._write(painter, self._small, theme.soft, _WIDTH - _PAD, y, self._when, to_left=True)
         for text in self._lines:
             self._write(painter, self._base, colour, _PAD + _MARK + SPACE, y, text)
             y += line
@@ -180,7 +200,7 @@ class TitleBlock:
         """Write one line, its middle at a height, ending in dots where it would leave ``room``."""
         metrics = QFontMetricsF(font)
         if room:
-            text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
+            text = _elided(text, font, room)
         if to_left:
             x -= metrics.horizontalAdvance(text)
         painter.setFont(font)
@@ -200,4 +220,9 @@ def _wrapped(text: str, font: QFont, width: float, most: int) -> list[str]:
             lines[-1] = longer
     if len(lines) > most:
         lines[most - 1 :] = [" ".join(lines[most - 1 :])]
-    return [metrics.elidedText(line, Qt.TextElideMode.ElideRight, width) for line in lines]
+    return [_elided(line, font, width) for line in lines]
+
+
+def _elided(text: str, font: QFont, width: float) -> str:
+    """Return the text, ending in dots if it is wider than ``width``."""
+    return QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, width)

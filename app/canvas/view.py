@@ -78,6 +78,16 @@ class VesselView(QGraphicsView):
         """Return the zoom [px a unit]."""
         return self.transform().m11()
 
+    def hold(self) -> None:
+        """Keep zoom and place as they are while the drawing grows."""
+        self._wants_fit = False
+        self._leave_room()
+
+    @property
+    def is_panning(self) -> bool:
+        """Whether the mouse moves the sheet, or would if pressed."""
+        return self._space or self._dragged_from is not None
+
     def fit(self) -> None:
         """Show the whole drawing, clear of title block and legend."""
         self._wants_fit = True

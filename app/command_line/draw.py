@@ -33,9 +33,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--overlay", choices=_OVERLAYS, help="colour the runs by a quantity (share: share of design flow)"
     )
-    parser.add_argument("--dark", action="store_true", help="dark paper (default: light)")
+    parser.add_argument("--dark", action="store_true", help="dark paper (default: light, as a pdf always is)")
     parser.add_argument(
-        "--size", metavar="WxH", default="1600x1000", help="width and height in pixels (default: 1600x1000)"
+        "--size",
+        metavar="WxH",
+        default="1600x1000",
+        help="width and height of a png or svg in pixels (default: 1600x1000)",
+    )
+    parser.add_argument(
+        "--sheet", choices=("A4", "A3"), help="paper of a pdf (default: the smallest it reads well on)"
     )
     add_units(parser)
     add_changes(parser)
@@ -58,11 +64,11 @@ def run(arguments: argparse.Namespace) -> int:
     vessel = vessel_of(arguments)
     changes = changes_of(vessel, arguments)
     results: Results | None = None
-    status = SOLVED
+    reason = ""
     try:
         results = solve(vessel, changes=changes)
     except NotSolvableError as problem:
-        status = complain(problem.reason, NOT_SOLVABLE)
+        reason = problem.reason
     # Painting needs Qt, which no other verb loads; the screen is not needed.
     if sys.platform.startswith("linux"):
         os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -84,10 +90,12 @@ def run(arguments: argparse.Namespace) -> int:
         dark=arguments.dark,
         overlay=arguments.overlay,
         units=vessel.units,
+        sheet=arguments.sheet,
+        reason=reason,
     )
     del painter_needs
     print(f"wrote {output}")
-    return status
+    return complain(reason, NOT_SOLVABLE) if reason else SOLVED
 
 
 def _size(text: str) -> tuple[int, int]:

@@ -13,6 +13,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 
 from app.editing.steps import Steps
+from app.editing.underlays import renamed_for
 from app.translation import tr
 from solver.errors import FileError
 from solver.vessel.changes import difference
@@ -168,6 +169,8 @@ class Document(QObject):
         target = Path(path).absolute() if path is not None else self._path
         if target is None:
             raise ValueError("a document without a file needs a path to be saved to")
+        # Deck plans keep their place on disk though the vessel goes to another folder.
+        self.edit(tr("Name the deck plans from the new folder"), renamed_for(self.vessel, self._path, target))
         try:
             write_vessel(self.vessel, target)
         except FileError as error:

@@ -16,18 +16,19 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+import msgspec
 from PySide6.QtCore import QLockFile, QObject, QSaveFile, QStandardPaths, QTimer, Signal
 
 from app.editing.document import Document
 from app.translation import tr
 from solver.errors import FileError
-from solver.vessel.file import format_vessel, parse_vessel
+from solver.vessel.file import parse_vessel
 from solver.vessel.vessel import Vessel
 
 _JOURNAL = ".journal"
 _LOCK = ".lock"
 #: Longest time that unsaved work stays unwritten.
-_DELAY_MS = 5_000
+_DELAY_MS = 700
 #: Edits after which it is written at once.
 _EDITS = 20
 
@@ -147,7 +148,8 @@ class Journal(QObject):
         entry = {
             "path": str(document.path) if document.path else "",
             "written": datetime.now().astimezone().isoformat(timespec="seconds"),
-            "vessel": format_vessel(document.vessel).decode(),
+            # Not laid out for reading as the file is: that takes a ship's document half a second.
+            "vessel": msgspec.json.encode(document.vessel).decode(),
         }
         saved = QSaveFile(str(self._file))
         data = json.dumps(entry, ensure_ascii=False).encode()

@@ -12,6 +12,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal, NamedTuple
 
+import numpy as np
+
 #: Colours a map is drawn in; few enough that runs of one colour are painted together.
 STEPS = 24
 
@@ -49,23 +51,12 @@ _TABLES: dict[tuple[Kind, bool], list[str]] = {
     ("deviation", True): _DEVIATION_DARK,
 }
 
-#: Where a value lies against its limits.
-Class = Literal["below", "within", "above"]
-
 
 class Limits(NamedTuple):
     """Limits of a quantity; None where there is none."""
 
     low: float | None = None
     high: float | None = None
-
-    def place(self, value: float) -> Class:
-        """Return whether a value is below, within or above the limits."""
-        if self.low is not None and value < self.low:
-            return "below"
-        if self.high is not None and value > self.high:
-            return "above"
-        return "within"
 
 
 class ColourScale:
@@ -90,8 +81,9 @@ class ColourScale:
         if self.high <= self.low:
             middle = STEPS - 1 if self.kind == "one_sided" else STEPS // 2
             return [middle for _ in values]
-        low, per_step, last = self.low, (STEPS - 1) / (self.high - self.low), STEPS - 1
-        return [min(max(round((value - low) * per_step), 0), last) for value in values]
+        shares = (np.fromiter(values, float) - self.low) / (self.high - self.low)
+        steps: list[int] = np.rint(np.clip(shares, 0.0, 1.0) * (STEPS - 1)).astype(int).tolist()
+        return steps
 
     def colour(self, value: float) -> str:
         """Return the colour of a value as ``#RRGGBB``."""

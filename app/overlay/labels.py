@@ -54,7 +54,7 @@ _SHOWN: dict[str, tuple[int, float]] = {
     "drain": (8, 1.2),
     "tee": (9, 1.9),
 }
-_RUN_UNDER_OVERLAY = (7, 0.7)
+_RUN_UNDER_OVERLAY = (7, 0.6)
 _RUN = (10, 1.3)
 #: What is in a state worth a word shows from here on.
 _STATE_FROM = 0.6
@@ -146,10 +146,16 @@ def _share(tag: str, results: Results | None, system: System, limits: Limits) ->
     figures = None if results is None else results.air_handlers.get(tag)
     if figures is None:
         return "", ""
-    text = show(figures.share_of_design, "fraction", system)
+    text = _percent(round(figures.share_of_design, 3), system)
     percent = 100 * figures.share_of_design
     outside = not limits.share_min_percent <= percent <= limits.share_max_percent
     return text, "warn" if outside else ""
+
+
+@lru_cache(maxsize=4096)
+def _percent(share: float, system: System) -> str:
+    # Thousands of air handlers have few different shares.
+    return show(share, "fraction", system)
 
 
 def _measured(component: Component, results: Results, system: System) -> str:

@@ -26,10 +26,14 @@ class Legend:
     theme : Theme
     behind : bool
         The figures belong to an earlier drawing.
+    compact : bool
+        For small windows: without the notes under the bar.
     """
 
-    def __init__(self, overlay: Overlay | None, theme: Theme, *, behind: bool = False) -> None:
-        self._overlay, self._theme, self._behind = overlay, theme, behind
+    def __init__(
+        self, overlay: Overlay | None, theme: Theme, *, behind: bool = False, compact: bool = False
+    ) -> None:
+        self._overlay, self._theme, self._behind, self._compact = overlay, theme, behind, compact
         self._small = ui_font(SMALL_PX)
         self._bold = ui_font(SMALL_PX + 1, bold=True)
 
@@ -73,6 +77,8 @@ class Legend:
 
     def _notes(self) -> list[tuple[str, str]]:
         """Return the notes under the bar, each with what its sample shows."""
+        if self._compact:
+            return []
         overlay = self._overlay
         notes = []
         if overlay is not None and _beyond_text(overlay):

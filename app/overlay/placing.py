@@ -26,6 +26,8 @@ _NEAR = 4.5
 #: What lying on a run, near to another part, and being moved away cost; 0 is a perfect place.
 _ON_RUN, _NEAR_OTHER, _MOVED = 2, 2, 2
 _CELL = 64.0
+#: A box over more cells than this is asked each time.
+_HUGE = 4000
 
 _STEP: dict[Side, tuple[int, int]] = {"top": (0, -1), "bottom": (0, 1), "left": (-1, 0), "right": (1, 0)}
 
@@ -57,40 +59,52 @@ class Boxes:
 
     def __init__(self, boxes: Iterable[Box] = ()) -> None:
         self._cells: dict[tuple[int, int], list[Box]] = {}
+        self._huge: list[Box] = []
         for box in boxes:
             self.add(box)
 
     def add(self, box: Box) -> None:
         """Add a box."""
         left, top, right, bottom = box
-        for x in range(int(left // _CELL), int(right // _CELL) + 1):
-            for y in range(int(top // _CELL), int(bottom // _CELL) + 1):
+        columns = range(int(left // _CELL), int(right // _CELL) + 1)
+        rows = range(int(top // _CELL), int(bottom // _CELL) + 1)
+        if len(columns) * len(rows) > _HUGE:
+            self._huge.append(box)
+            return
+        for x in columns:
+            for y in rows:
                 self._cells.setdefault((x, y), []).append(box)
 
     def hit(self, box: Box) -> bool:
         """Return whether any box overlaps."""
         left, top, right, bottom = box
-        for x in range(int(left // _CELL), int(right // _CELL) + 1):
-            for y in range(int(top // _CELL), int(bottom // _CELL) + 1):
-                for a, b, c, d in self._cells.get((x, y), ()):
-                    if a < right and left < c and b < bottom and top < d:
-                        return True
+        for near in self._near(box):
+            for a, b, c, d in near:
+                if a < right and left < c and b < bottom and top < d:
+                    return True
         return False
 
     def count(self, box: Box) -> int:
-        """Return how many boxes overlap."""
+        """Return how many different boxes overlap."""
+        return len({other for near in self._near(box) for other in near if _overlap(other, box)})
+
+    def _near(self, box: Box) -> Iterator[list[Box]]:
         left, top, right, bottom = box
-        found: set[Box] = set()
+        yield self._huge
         for x in range(int(left // _CELL), int(right // _CELL) + 1):
             for y in range(int(top // _CELL), int(bottom // _CELL) + 1):
-                for other in self._cells.get((x, y), ()):
-                    if other[0] < right and left < other[2] and other[1] < bottom and top < other[3]:
-                        found.add(other)
-        return len(found)
+                found = self._cells.get((x, y))
+                if found:
+                    yield found
 
 
 def place(
-    wishes: Sequence[Wish], symbols: Iterable[Box], runs: Iterable[Box], kept: Iterable[Box] = ()
+    wishes: Sequence[Wish],
+    symbols: Iterable[Box],
+    runs: Iterable[Box],
+    kept: Iterable[Box] = (),
+    *,
+    strict: bool = False,
 ) -> dict[str, Placed]:
     """Find places for labels.
 
@@ -104,6 +118,9 @@ def place(
         Legs of runs; a label lies on one only where nothing better is free.
     kept : iterable of Box
         Labels that have their place already.
+    strict : bool
+        No label moves away from its part or comes close to another part: where parts lie so close that
+        either would be guesswork, there is none.
 
     Returns
     -------
@@ -115,14 +132,14 @@ def place(
     below = Boxes(runs)
     found: dict[str, Placed] = {}
     for wish in wishes:
-        best = _best(wish, parts, labels, below)
+        best = _best(wish, parts, labels, below, strict)
         if best is not None:
             found[wish.tag] = best
             labels.add(_grown(best.box, _APART))
     return found
 
 
-def _best(wish: Wish, parts: Boxes, labels: Boxes, below: Boxes) -> Placed | None:
+def _best(wish: Wish, parts: Boxes, labels: Boxes, below: Boxes, strict: bool) -> Placed | None:
     """Return the free place that costs least, the first of equals."""
     best, least = None, math.inf
     for candidate in _candidates(wish):
@@ -131,6 +148,8 @@ def _best(wish: Wish, parts: Boxes, labels: Boxes, below: Boxes) -> Placed | Non
             continue
         cost = 0
         if leader is not None:
+            if strict:
+                break
             line = _line_box(leader)
             if parts.hit(line) or labels.hit(line):
                 continue
@@ -139,7 +158,10 @@ def _best(wish: Wish, parts: Boxes, labels: Boxes, below: Boxes) -> Placed | Non
             cost += _ON_RUN * below.count(box)
         if cost < least and not wish.along:
             around = _grown(box, _NEAR)
-            cost += _NEAR_OTHER * (parts.count(around) - (1 if _overlap(around, wish.anchor) else 0))
+            others = parts.count(around) - (1 if _overlap(around, wish.anchor) else 0)
+            if others and strict:
+                continue
+            cost += _NEAR_OTHER * others
         if cost < least:
             best, least = candidate, cost
             if cost <= 0:

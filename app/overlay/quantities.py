@@ -4,10 +4,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
+
+import numpy as np
 
 from app.overlay.colour_scale import ColourScale, Kind, Limits
 from app.overlay.series import runs_in_series, shares_along
@@ -42,6 +44,8 @@ QUANTITIES: dict[str, Quantity] = {
 #: Names that ``overlay_of`` takes; "none" leaves the drawing as it is.
 NAMES = ("none", *QUANTITIES)
 
+#: Widths of a run's line by flow, besides the least.
+FLOW_STEPS = 7
 #: The share of design flow is coloured from half to one and a half.
 _SHARE_RANGE = (0.5, 1.5)
 
@@ -61,8 +65,8 @@ class Overlay:
     scale : ColourScale
     limits, sea_limits : Limits
         For the loop, and for sea-water runs.
-    widths : mapping
-        Tag of a run -> share of the largest flow, 0 to 1.
+    flow_shares : list of float
+        Share of the largest flow, 0 to 1, of each part in ``values``.
     beyond : frozenset
         Tags of the parts whose values are outside their limits.
     system : {"si", "us"}
@@ -76,13 +80,25 @@ class Overlay:
     limits: Limits
     sea_limits: Limits
     system: System
-    widths: Mapping[str, float] = field(default_factory=dict)
-    beyond: frozenset[str] = frozenset()
+    flow_shares: Sequence[float]
+    beyond: frozenset[str]
 
     @cached_property
     def steps(self) -> Mapping[str, int]:
         """Tag -> which of the scale's colours."""
         return dict(zip(self.values, self.scale.steps(self.values.values()), strict=True))
+
+    @cached_property
+    def looks(self) -> Mapping[str, tuple[int, int, bool]]:
+        """Tag -> which of the scale's colours, which of ``FLOW_STEPS`` + 1 widths, beyond limits.
+
+        The width goes with the square root of the flow, as the bore does at one velocity.
+        """
+        flow_steps = np.rint(FLOW_STEPS * np.sqrt(self.flow_shares)).astype(int).tolist()
+        return {
+            tag: (step, flow_step, tag in self.beyond)
+            for (tag, step), flow_step in zip(self.steps.items(), flow_steps, strict=True)
+        }
 
     def colour(self, tag: str) -> str | None:
         """Return the colour of a part, None where it has no value."""
@@ -139,16 +155,16 @@ def overlay_of(
         raise FarcabinError(f"no overlay {name!r}; accepted: {', '.join(NAMES)}")
     if name == "none" or results is None:
         return None
-    quantity = QUANTITIES[name]
-    links = {run.tag: results.links[run.tag] for run in vessel.runs if run.tag in results.links}
+    quantity, links = QUANTITIES[name], results.links
+    runs = [run.tag for run in vessel.runs if run.tag in links]
     if name == "share":
         values = shares_along(runs_in_series(vessel) if series is None else series, results)
     else:
-        read = {tag: quantity.read(link) for tag, link in links.items()}
-        values = {tag: value for tag, value in read.items() if value is not None and math.isfinite(value)}
+        read = ((tag, quantity.read(links[tag])) for tag in runs)
+        values = {tag: value for tag, value in read if value is not None and math.isfinite(value)}
     limits, sea_limits = _limits(name, vessel)
     low, high = _range(name, values, limits, quantity.quantity, system)
-    largest = max((abs(link.flow_L_s) for link in links.values()), default=0.0)
+    largest = max((abs(links[tag].flow_L_s) for tag in runs), default=0.0) or 1.0
     return Overlay(
         name=name,
         title=quantity.title,
@@ -158,13 +174,21 @@ def overlay_of(
         limits=limits,
         sea_limits=sea_limits,
         system=system,
-        widths={tag: abs(link.flow_L_s) / largest for tag, link in links.items()} if largest else {},
-        beyond=frozenset(
-            tag
-            for tag, value in values.items()
-            if (sea_limits if tag in sea else limits).place(value) != "within"
-        ),
+        flow_shares=[min(abs(links[tag].flow_L_s) / largest, 1.0) if tag in links else 0.0 for tag in values],
+        beyond=frozenset(_beyond(values, limits, sea_limits, sea)),
     )
+
+
+def _beyond(
+    values: Mapping[str, float], limits: Limits, sea_limits: Limits, sea: Collection[str]
+) -> Iterator[str]:
+    """Return the parts whose values are outside their limits."""
+    if limits == sea_limits == Limits():
+        return
+    for tag, value in values.items():
+        low, high = sea_limits if tag in sea else limits
+        if (low is not None and value < low) or (high is not None and value > high):
+            yield tag
 
 
 def _size(value: float | None) -> float | None:

@@ -15,7 +15,8 @@ from PySide6.QtGui import QAction, QGuiApplication, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QVBoxLayout, QWidget
 
 from app.editing.document import Document
-from app.panels.plot import Curve, Plot, PlotData, Upright, finite
+from app.panels.plot import Plot, finite
+from app.panels.plot_data import Curve, PlotData, Upright
 from app.panels.rows.calm import CalmComboBox
 from app.panels.shown import Shown
 from app.solving.results import ResultsStore

@@ -23,7 +23,7 @@ FieldKind = Literal[
 ]
 
 #: Fields that drive the drawing, not the loop; the canvas changes them.
-_DRAWN = frozenset({"tag", "at", "bends", "outline", "start", "end", "turn"})
+_DRAWN = frozenset({"tag", "at", "bends", "routed", "outline", "start", "end", "turn"})
 _LONG_TEXT = frozenset({"notes"})
 
 

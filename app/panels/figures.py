@@ -13,6 +13,10 @@ from app.units import System, show
 from solver.results import AirHandlerFigures, LinkFigures, PumpFigures, Results
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
+from solver.vessel.ways import ways
+
+#: Share of a loss below which a part of it is left out.
+_WORTH_SAYING = 0.005
 
 
 class Line(NamedTuple):
@@ -64,13 +68,15 @@ def main_value(results: Results, tag: str, units: System) -> str:
         return show(results.pumps[tag].flow_L_s, "flow", units)
     if tag in results.links:
         return show(abs(results.links[tag].flow_L_s), "flow", units)
-    ways = [link for link in results.links if link.startswith(f"{tag}:")]
-    if ways:
-        return show(abs(results.links[ways[0]].flow_L_s), "flow", units)
-    pressures = [
-        value for (each, _port), value in results.port_kPa.items() if each == tag and value is not None
-    ]
-    return show(pressures[0], "pressure", units) if pressures else ""
+    component = results.vessel.component_by_tag.get(tag)
+    if component is None:
+        return ""
+    for suffix, _start, _end in ways(component):
+        if tag + suffix in results.links:
+            return show(abs(results.links[tag + suffix].flow_L_s), "flow", units)
+    pressures = (results.port_kPa.get((tag, port)) for port in component.ports)
+    known = [pressure for pressure in pressures if pressure is not None]
+    return show(known[0], "pressure", units) if known else ""
 
 
 def _air_handler(vessel: Vessel, results: Results, handler: AirHandlerFigures, units: System) -> Figures:
@@ -172,7 +178,7 @@ def _split(link: LinkFigures, units: System) -> list[Line]:
     )
     found = []
     for label, loss in parts:
-        if total > 0 and abs(loss) > 0:
+        if total > 0 and abs(loss) > _WORTH_SAYING * total:
             share = show(abs(loss) / total, "fraction", units)
             found.append(Line(label, f"{show(abs(loss), 'pressure', units)} · {share}"))
     return found
@@ -183,7 +189,9 @@ def _size(value: float | None) -> float | None:
 
 
 def _other(vessel: Vessel, results: Results, tag: str, units: System) -> Figures | None:
-    links = [link for key, link in results.links.items() if key == tag or key.startswith(f"{tag}:")]
+    component = vessel.component_by_tag.get(tag)
+    suffixes = [way.suffix for way in ways(component)] if component is not None else []
+    links = [results.links[tag + suffix] for suffix in suffixes if tag + suffix in results.links]
     lines = []
     for link in links:
         way = link.tag.partition(":")[2]

@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.panels.findings_list import FINDING, FindingDelegate, FindingsModel
-from app.panels.severity import SEVERITIES, severity_word
+from app.panels.severity import SEVERITIES, severity_count
 from app.panels.shown import Shown
 from app.translation import tr
 from solver.results import Finding
@@ -181,7 +181,7 @@ class FindingsPanel(QWidget):
 
     def _tell(self) -> None:
         counts = self._model.counts()
-        parts = [f"{counts[each]} {severity_word(each).lower()}" for each in SEVERITIES if counts[each]]
+        parts = [severity_count(each, counts[each]) for each in SEVERITIES if counts[each]]
         nothing = tr("Nothing found wrong.") if self._judged else ""
         self._summary.setText(" · ".join(parts) or nothing)
         muted = self._model.muted_count()

@@ -6,7 +6,7 @@ It is in step with the selection, whichever way that is made.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QVBoxLayout, QWidget
 
 from app.editing.document import Document
@@ -17,6 +17,8 @@ from app.translation import tr
 from solver.vessel.changes import difference
 from solver.vessel.vessel import Vessel
 
+#: What the values' column has room for; measuring thousands of values at every solve would take too long.
+_WIDEST_VALUE = "10.0 US gpm"
 #: Trees up to this many parts are shown open.
 _OPEN_UP_TO = 400
 
@@ -38,11 +40,12 @@ class Outline(QWidget):
         self.tree.setUniformRowHeights(True)
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.tree.setHeaderHidden(True)
-        self.tree.setIndentation(14)
+        self.tree.setIndentation(11)
         header = self.tree.header()
         header.setStretchLastSection(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Fixed)
+        header.resizeSection(1, self.tree.fontMetrics().horizontalAdvance(_WIDEST_VALUE) + 6)
         self.tree.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.tree.selectionModel().selectionChanged.connect(self._select)
         self.tree.activated.connect(self._go_to)
@@ -101,13 +104,8 @@ class Outline(QWidget):
         if self._is_following:
             return
         self._is_following = True
-        chosen = QItemSelection()
-        first = QModelIndex()
-        for tag in tags:
-            index = self._model.index_of(tag)
-            if index.isValid():
-                first = first if first.isValid() else index
-                chosen.select(index, index.siblingAtColumn(1))
+        chosen = self._model.selection_of(tags)
+        first = next((index for index in map(self._model.index_of, tags) if index.isValid()), QModelIndex())
         model = self.tree.selectionModel()
         model.select(chosen, QItemSelectionModel.SelectionFlag.ClearAndSelect)
         if first.isValid():

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from PySide6.QtCore import (
     QAbstractItemModel,
+    QItemSelection,
     QModelIndex,
     QObject,
     QPersistentModelIndex,
@@ -15,7 +16,7 @@ from PySide6.QtCore import (
 )
 
 from app.panels.figures import main_value
-from app.panels.natural import natural_key
+from app.panels.natural import natural_key, ranges
 from app.panels.words import kind_names, plural_names
 from app.translation import tr
 from app.units import System
@@ -145,6 +146,23 @@ class OutlineModel(QAbstractItemModel):
         """Return where a part stands, an invalid index if it does not."""
         node = self._nodes.get(tag)
         return QModelIndex() if node is None else self.createIndex(node.row, 0, node.number)
+
+    def selection_of(self, tags: Iterable[str]) -> QItemSelection:
+        """Return the lines of some parts, neighbours as one range: a ship has thousands."""
+        rows: dict[int, set[int]] = {}
+        for tag in tags:
+            node = self._nodes.get(tag)
+            if node is not None and node.parent is not None:
+                rows.setdefault(node.parent.number, set()).add(node.row)
+        chosen = QItemSelection()
+        for number, found in rows.items():
+            children = self._all[number].children
+            for top, bottom in ranges(found):
+                chosen.select(
+                    self.createIndex(top, 0, children[top].number),
+                    self.createIndex(bottom, 1, children[bottom].number),
+                )
+        return chosen
 
     def node(self, index: Index) -> Node:
         """Return the line at an index."""

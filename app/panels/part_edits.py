@@ -9,12 +9,27 @@ import msgspec
 
 from app.panels.fields import Field
 from solver.parts.pipe_sizes import pipe_series, pipe_size
+from solver.vessel.checks import own_problems
 from solver.vessel.components import RegulatingValve
-from solver.vessel.edits import set_field, set_run_size
+from solver.vessel.edits import replace_component, set_field, set_run_size
 from solver.vessel.parts import Part
+from solver.vessel.parts_list import PartsList
 from solver.vessel.run import Run
+from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Vessel
 
+#: Field of a run that is typed -> the field that says so, and its word.
+_TYPED = {"length_m": ("length_known", "measured"), "fittings": ("fittings_known", "typed")}
+#: Fields of a component that a new model leaves as they are.
+_KEPT = (
+    "cabins",
+    "running",
+    "speed_percent",
+    "opening_percent",
+    "position_percent",
+    "clogging_percent",
+    "setting",
+)
 #: Fields that a slider turns, and the ends of it.
 _SPANS = {
     "speed_percent": (0.0, 120.0),
@@ -45,7 +60,8 @@ def slider_spans(parts: Sequence[Part], fields: Iterable[Field]) -> dict[str, tu
 def with_field(vessel: Vessel, tags: Sequence[str], field: Field, value: object) -> Vessel:
     """Return the vessel with a field of some parts set.
 
-    A run whose series changes takes the size of the nearest bore in the new one.
+    A run whose series changes takes the size of the nearest bore in the new one.  A length typed wins over
+    the drawing; a run told to follow the drawing is measured at once.
 
     Raises
     ------
@@ -54,12 +70,41 @@ def with_field(vessel: Vessel, tags: Sequence[str], field: Field, value: object)
     """
     if field.key == "series":
         return _with_series(vessel, tags, str(value))
+    if field.key in ("length_known", "fittings_known"):
+        return measured(set_field(vessel, tags, field.key, value), tags)
+    if field.key in _TYPED:
+        key, word = _TYPED[field.key]
+        vessel = set_field(vessel, tags, key, word)
     outer, _, inner = field.key.partition(".")
     if not inner:
         return set_field(vessel, tags, field.key, value)
     for part in parts_of(vessel, tags):
         whole = msgspec.structs.replace(getattr(part, outer), **{inner: value})
         vessel = set_field(vessel, (part.tag,), outer, whole)
+    return vessel
+
+
+def with_model(vessel: Vessel, tags: Sequence[str], model: str, parts_list: PartsList) -> Vessel:
+    """Return the vessel with components made those of a model; how they are set stays where it can.
+
+    Without a model they keep their figures and lose the name only.
+
+    Raises
+    ------
+    EditError
+        A run would be left without a port.
+    """
+    if not model:
+        return set_field(vessel, tags, "model", "")
+    for part in parts_of(vessel, tags):
+        new = parts_list.make(model, part.tag)
+        kept = {key: getattr(part, key) for key in _KEPT if hasattr(part, key) and hasattr(new, key)}
+        as_set = msgspec.structs.replace(new, **kept)
+        if next(own_problems(as_set), None) is not None:
+            # Another valve may not have the old setting.
+            kept.pop("setting", None)
+            as_set = msgspec.structs.replace(new, **kept)
+        vessel = replace_component(vessel, part.tag, as_set)
     return vessel
 
 

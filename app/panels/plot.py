@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
@@ -25,39 +24,11 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.panels.plot_scale import Scale, nice_scale
+from app.panels.plot_data import Curve, Note, PlotData, Upright
+from app.panels.plot_scale import Scale, decades_scale, fitted_scale, nice_scale
 from app.theme import HALF_SPACE, RADIUS, SMALL_PX, SPACE, Theme, ui_font
 
 _LEAST_SIZE = QSize(260, 160)
-
-
-class Curve(NamedTuple):
-    """A line through points; ``colour`` is a name of the theme, ``dashed`` tells it apart in grey print."""
-
-    name: str
-    points: tuple[tuple[float, float], ...]
-    colour: str
-    dashed: bool = False
-
-
-class Upright(NamedTuple):
-    """A dashed line across the plot at a value of x, its name beside it."""
-
-    name: str
-    x: float
-    colour: str
-
-
-class PlotData(NamedTuple):
-    """Everything a plot shows, in the units shown."""
-
-    x_title: str
-    y_title: str
-    curves: tuple[Curve, ...] = ()
-    uprights: tuple[Upright, ...] = ()
-    ring: tuple[float, float] | None = None
-    ring_text: str = ""
-    empty_text: str = ""
 
 
 class Plot(QWidget):
@@ -98,7 +69,7 @@ class Plot(QWidget):
         for curve in self._data.curves:
             value = interpolated(curve.points, self._reading_at)
             if value is not None:
-                parts.append(f"{curve.name} {value:.3g} {_unit(self._data.y_title)}".strip())
+                parts.append(f"{curve.name} {self._plain(value):.3g} {_unit(self._data.y_title)}".strip())
         return " · ".join(parts) if len(parts) > 1 else ""
 
     def picture(self, scale: float = 2.0) -> QPixmap:
@@ -116,11 +87,15 @@ class Plot(QWidget):
         lines = []
         for curve in self._data.curves:
             lines.append(f"{curve.name}: {self._data.x_title}\t{self._data.y_title}")
-            lines.extend(f"{x:.6g}\t{y:.6g}" for x, y in curve.points)
+            lines.extend(f"{x:.6g}\t{self._plain(y):.6g}" for x, y in curve.points)
         if self._data.ring is not None:
             x, y = self._data.ring
             lines.append(f"{self._data.ring_text}\n{x:.6g}\t{y:.6g}")
         return "\n".join(lines) + "\n"
+
+    def _plain(self, y: float) -> float:
+        """Return a value of a curve as such, where curves hold logarithms too."""
+        return float(10.0**y) if self._data.y_axis == "decades" else y
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -163,6 +138,11 @@ class Plot(QWidget):
         return nice_scale(highest * 1.03, int(self.width() // 80))
 
     def _y_scale(self) -> Scale:
+        values = [y for curve in self._data.curves for _x, y in curve.points]
+        if values and self._data.y_axis == "fitted":
+            return fitted_scale(min(values), max(values), int(self.height() // 28))
+        if values and self._data.y_axis == "decades":
+            return decades_scale(min(values), max(values))
         highest = max((y for curve in self._data.curves for _x, y in curve.points), default=1.0)
         if self._data.ring is not None:
             highest = max(highest, self._data.ring[1])
@@ -191,6 +171,10 @@ class Plot(QWidget):
             chart.draw_upright(upright)
         for curve in self._data.curves:
             chart.draw_curve(curve)
+        for note in self._data.notes:
+            chart.draw_note(note)
+        for curve in self._data.curves:
+            chart.name_curve(curve)
         if self._data.ring is not None:
             chart.draw_ring(self._data.ring, self._data.ring_text)
         if reading_at is not None and self.reading():
@@ -258,6 +242,19 @@ class _Chart:
         self.painter.drawLine(top, self.at(upright.x, self.y.low))
         self._write(upright.name, QPointF(top.x() + HALF_SPACE, top.y() + 2), self.colour(upright.colour))
 
+    def draw_note(self, note: Note) -> None:
+        """Write beside a point where there is room, else leave the words out."""
+        spot, height = self.at(note.x, note.y), self.metrics.height()
+        self.painter.setPen(Qt.PenStyle.NoPen)
+        self.painter.setBrush(self.colour(note.colour))
+        self.painter.drawEllipse(spot, 3, 3)
+        width = self.metrics.horizontalAdvance(note.text) + 2
+        for left in (spot.x() + SPACE, spot.x() - SPACE - width):
+            for top in (spot.y() - height / 2, spot.y() - 1.5 * height, spot.y() + height / 2):
+                if self._is_free(QPointF(left, top), note.text):
+                    self._write(note.text, QPointF(left, top), self.colour(note.colour))
+                    return
+
     def draw_curve(self, curve: Curve) -> None:
         if len(curve.points) < 2:
             return
@@ -265,6 +262,11 @@ class _Chart:
         self.painter.setPen(QPen(self.colour(curve.colour), 2.0, style))
         self.painter.setBrush(Qt.BrushStyle.NoBrush)
         self.painter.drawPolyline(QPolygonF([self.at(x, y) for x, y in curve.points]))
+
+    def name_curve(self, curve: Curve) -> None:
+        """Write a curve's name beside it where there is room."""
+        if len(curve.points) < 2:
+            return
         width = self.metrics.horizontalAdvance(curve.name)
         for share in (1.0, 0.85, 0.7, 0.12, 0.4):
             x, y = curve.points[round(share * (len(curve.points) - 1))]
@@ -285,11 +287,14 @@ class _Chart:
         font = ui_font(bold=True)
         metrics = QFontMetricsF(font)
         size = metrics.boundingRect(text)
-        left = spot.x() + 12
-        if left + size.width() + HALF_SPACE > self.place.right():
-            left = spot.x() - 12 - size.width()
-        top = max(self.place.top(), spot.y() - metrics.height() - SPACE)
-        self._plate(QRectF(left, top, size.width(), metrics.height()), text, font, colour)
+        right, left = spot.x() + 12, spot.x() - 12 - size.width()
+        above, below = spot.y() - metrics.height() - SPACE, spot.y() + SPACE
+        boxes = [
+            QRectF(x, y, size.width(), metrics.height())
+            for y in (above, below, spot.y() - metrics.height() / 2)
+            for x in (right, left)
+        ]
+        self._plate(next(filter(self._is_clear, boxes), boxes[1]), text, font, colour)
 
     def draw_reading(self, x: float, text: str, curves: Sequence[Curve]) -> None:
         top, foot = self.at(x, self.y.high), self.at(x, self.y.low)
@@ -311,7 +316,10 @@ class _Chart:
         return QRectF(corner.x(), corner.y(), self.metrics.horizontalAdvance(text) + 2, self.metrics.height())
 
     def _is_free(self, corner: QPointF, text: str) -> bool:
-        box = self._box(corner, text)
+        return self._is_clear(self._box(corner, text))
+
+    def _is_clear(self, box: QRectF) -> bool:
+        """Return whether a text can stand there: inside the axes, and on no other."""
         return self.place.contains(box) and not any(box.intersects(other) for other in self.taken)
 
     def _write(self, text: str, corner: QPointF, colour: QColor) -> None:

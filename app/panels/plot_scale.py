@@ -16,6 +16,37 @@ class Scale(NamedTuple):
     texts: tuple[str, ...]
 
 
+def fitted_scale(lowest: float, highest: float, most_ticks: int) -> Scale:
+    """Return an axis with round ends about ``lowest`` to ``highest``, which need not be near 0.
+
+    Examples
+    --------
+    >>> fitted_scale(147.0, 208.0, 5).texts
+    ('140', '160', '180', '200', '220')
+    """
+    if not (math.isfinite(lowest) and math.isfinite(highest)):
+        lowest, highest = 0.0, 1.0
+    spread = max(highest - lowest, 1e-9 * max(1.0, abs(highest)))
+    power = 10.0 ** math.floor(math.log10(spread / max(2, most_ticks - 1)))
+    for factor in (1, 2, 5, 10, 20):
+        step = factor * power
+        first, last = math.floor(lowest / step + 1e-9), math.ceil(highest / step - 1e-9)
+        if last - first < max(2, most_ticks):
+            break
+    last = max(last, first + 1)
+    ticks = tuple(index * step for index in range(first, last + 1))
+    decimals = max(0, -math.floor(math.log10(step) + 1e-9))
+    return Scale(ticks[0], ticks[-1], ticks, tuple(f"{tick:.{decimals}f}" for tick in ticks))
+
+
+def decades_scale(lowest: float, highest: float) -> Scale:
+    """Return an axis of powers of ten for values that are logarithms; its texts are the powers."""
+    first, last = math.floor(lowest), max(math.ceil(highest), math.floor(lowest) + 1)
+    every = max(1, round((last - first) / 5))
+    ticks = tuple(float(power) for power in range(first, last + 1, every))
+    return Scale(float(first), float(last), ticks, tuple(f"1e{power:.0f}" for power in ticks))
+
+
 def nice_scale(highest: float, most_ticks: int) -> Scale:
     """Return an axis from 0 to ``highest`` with steps of 1, 2 or 5 times a power of ten.
 

@@ -13,23 +13,26 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.editing.document import Document
+from app.editing.underlays import picture_path
 from app.panels.fields import Field, fields_of
 from app.panels.figures import Figures, Line, figures_of, main_value
 from app.panels.form import Form
-from app.panels.part_edits import parts_of, slider_spans, with_field
+from app.panels.part_edits import parts_of, slider_spans, with_field, with_model
 from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices
 from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
+from app.panels.takeoff_words import takeoff_words
 from app.panels.words import kind_names, port_name
 from app.solving.results import ResultsStore
 from app.translation import tr
 from app.units import System
-from solver.errors import EditError
+from solver.errors import EditError, FileError
 from solver.parts.fittings import FITTING_KINDS
 from solver.vessel.components import Component, kind_name
 from solver.vessel.edits import retag
 from solver.vessel.parts import Part
+from solver.vessel.parts_list import PartsList, read_parts_list
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 
@@ -94,6 +97,7 @@ class PropertySheet(QScrollArea):
             tuple(deck.name for deck in vessel.decks),
             # The sizes on offer are those of the series, their bores in the units shown.
             frozenset(part.series for part in self._parts if isinstance(part, Run)),
+            vessel.parts_list,
             self._shown.units if any(isinstance(part, Run) for part in self._parts) else "",
         )
         if shape != self._shape:
@@ -122,6 +126,9 @@ class PropertySheet(QScrollArea):
             "series": series_choices(),
             "size": size_choices(runs, self._shown.units),
         }
+        models = self._models()
+        if models:
+            choices["model"] = [("", tr("none")), *((model, model) for model in models)]
         fittings = [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]
         for heading, group in grouped(fields):
             form.add_heading(heading)
@@ -144,7 +151,10 @@ class PropertySheet(QScrollArea):
             part = parts[0]
             name = getattr(part, "name", "")
             self._title.setText(f"{part.tag} · {name}" if name else part.tag)
-            self._subtitle.setText(described(part))
+            words = described(part)
+            if isinstance(part, Run):
+                words += "\n" + takeoff_words(self._document.vessel, part, self._shown.units)
+            self._subtitle.setText(words)
 
     def _show_results(self, *_what: object) -> None:
         if not self._parts:
@@ -169,11 +179,30 @@ class PropertySheet(QScrollArea):
         try:
             if field is _TAG:
                 self._rename(tags[0], str(value))
+            elif field.key == "model" and self._models():
+                parts, model = self._parts_list(), str(value)
+                name = tr("Use {0} for {1}").format(model, whose) if model else name
+                self._document.edit(name, lambda vessel: with_model(vessel, tags, model, parts))
             else:
                 self._document.edit(name, lambda vessel: with_field(vessel, tags, field, value), key)
         except EditError as error:
             if self._form is not None:
                 self._form.show_problem(field.key, str(error))
+
+    def _parts_list(self) -> PartsList:
+        """Return the vessel's parts list; the one that ships where it cannot be read."""
+        name = self._document.vessel.parts_list
+        try:
+            return read_parts_list(picture_path(name, self._document.path) if name else None)
+        except FileError:
+            return read_parts_list()
+
+    def _models(self) -> list[str]:
+        """Return the models the parts can all be of; none where they are of several kinds."""
+        kinds = {kind_name(part) if isinstance(part, Component) else "" for part in self._parts}
+        if len(kinds) != 1 or "" in kinds:
+            return []
+        return [row.model for row in self._parts_list().of_kind(kinds.pop())]
 
     def _rename(self, old: str, new: str) -> None:
         """Give a part another tag, everywhere it is named, and keep it selected."""

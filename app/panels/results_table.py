@@ -16,11 +16,11 @@ from PySide6.QtCore import (
     QSortFilterProxyModel,
     Qt,
 )
-from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
+from PySide6.QtGui import QAction, QGuiApplication, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QTabWidget, QVBoxLayout, QWidget
 
 from app.editing.document import Document
-from app.panels.natural import natural_key
+from app.panels.natural import natural_key, ranges
 from app.panels.shown import Shown
 from app.solving.results import ResultsStore
 from app.translation import tr
@@ -107,6 +107,7 @@ class ResultsModel(QAbstractTableModel):
         super().__init__(parent)
         self.sheet = sheet
         self._rows: list[Any] = []
+        self._row_of: dict[str, int] = {}
         self._units: System = "si"
 
     def show_rows(self, rows: Sequence[Any], units: System) -> None:
@@ -115,11 +116,16 @@ class ResultsModel(QAbstractTableModel):
         if not same:
             self.beginResetModel()
         self._rows, self._units = list(rows), units
+        self._row_of = {row.tag: number for number, row in enumerate(rows)}
         if not same:
             self.endResetModel()
         elif rows:
             self.dataChanged.emit(self.index(0, 0), self.index(len(rows) - 1, len(self.sheet.columns) - 1))
             self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(self.sheet.columns) - 1)
+
+    def rows_of(self, tags: Sequence[str]) -> list[int]:
+        """Return the rows of parts, as far as they stand in this table."""
+        return [self._row_of[tag] for tag in tags if tag in self._row_of]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         return 0 if parent.isValid() else len(self._rows)
@@ -184,9 +190,13 @@ class ResultsTable(QWidget):
         self.tabs = QTabWidget(self)
         self.tabs.setDocumentMode(True)
         self._models: list[ResultsModel] = []
+        #: Table's number -> the results and units it shows.
+        self._up_to_date: dict[int, tuple[Results | None, System]] = {}
+        self._proxies: list[QSortFilterProxyModel] = []
         self.views: list[QTableView] = []
         for sheet in sheets():
             self._add(sheet)
+        self.tabs.currentChanged.connect(self._bring_up_to_date)
         copy = QAction(tr("Copy as table"), self)
         copy.setShortcut(QKeySequence.StandardKey.Copy)
         copy.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
@@ -225,6 +235,7 @@ class ResultsTable(QWidget):
         view.selectionModel().selectionChanged.connect(self._select)
         view.doubleClicked.connect(lambda index: self._shown.select((index.data(TAG),), zoom=True))
         self._models.append(model)
+        self._proxies.append(proxy)
         self.views.append(view)
         self.tabs.addTab(view, sheet.name)
 
@@ -243,15 +254,31 @@ class ResultsTable(QWidget):
         lines += ["\t".join(str(proxy.index(row, column).data()) for column in columns) for row in rows]
         return "\n".join(lines) + "\n"
 
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Bring the table up to date when it comes to be seen, from behind another's tab too."""
+        super().paintEvent(event)
+        self._bring_up_to_date()
+
     def _refresh(self, *_what: object) -> None:
-        results = self._store.results
-        self._is_following = True
-        for model in self._models:
-            rows = model.sheet.rows(results.vessel, results) if results is not None else []
-            model.show_rows(rows, self._shown.units)
-        self._is_following = False
         for view in self.views:
             view.setEnabled(not self._store.behind)
+        if not self.visibleRegion().isEmpty():
+            self._bring_up_to_date()
+
+    def _bring_up_to_date(self, *_what: object) -> None:
+        """Show the newest figures in the table that is open; a ship's take a while to sort."""
+        index = self.tabs.currentIndex()
+        results, model = self._store.results, self._models[index]
+        wanted = (results, self._shown.units)
+        if self._up_to_date.get(index) == wanted:
+            return
+        self._up_to_date[index] = wanted
+        self._is_following = True
+        model.show_rows(
+            model.sheet.rows(results.vessel, results) if results is not None else [], self._shown.units
+        )
+        self._is_following = False
+        self._follow(self._shown.tags)
 
     def _select(self, *_what: object) -> None:
         if self._is_following:
@@ -266,14 +293,12 @@ class ResultsTable(QWidget):
         if self._is_following:
             return
         self._is_following = True
-        wanted = set(tags)
-        for view in self.views:
-            proxy = view.model()
+        for view, proxy, model in zip(self.views, self._proxies, self._models, strict=True):
             chosen = QItemSelection()
-            for row in range(proxy.rowCount()):
-                index = proxy.index(row, 0)
-                if index.data(TAG) in wanted:
-                    chosen.select(index, proxy.index(row, proxy.columnCount() - 1))
+            last = proxy.columnCount() - 1
+            rows = (proxy.mapFromSource(model.index(row, 0)).row() for row in model.rows_of(tags))
+            for top, bottom in ranges(rows):
+                chosen.select(proxy.index(top, 0), proxy.index(bottom, last))
             view.selectionModel().select(chosen, QItemSelectionModel.SelectionFlag.ClearAndSelect)
             if not chosen.isEmpty():
                 view.scrollTo(chosen.indexes()[0])

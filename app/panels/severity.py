@@ -24,6 +24,16 @@ def severity_word(severity: str) -> str:
     }.get(severity, severity)
 
 
+def severity_count(severity: str, number: int) -> str:
+    """Return how many findings there are of a severity, in words."""
+    one, several = {
+        "bad": (tr("1 will not work"), tr("{0} will not work")),
+        "warn": (tr("1 to look at"), tr("{0} to look at")),
+        "note": (tr("1 note"), tr("{0} notes")),
+    }[severity]
+    return one if number == 1 else several.format(number)
+
+
 def severity_colour(severity: str, theme: Theme) -> QColor:
     """Return the colour that goes with a severity."""
     return QColor({"bad": theme.bad, "warn": theme.warn}.get(severity, theme.soft))

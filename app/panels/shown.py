@@ -10,6 +10,7 @@ from collections.abc import Iterable
 
 from PySide6.QtCore import QObject, Signal
 
+from app.overlay.lit import Lit
 from app.theme import Theme
 from app.units import System
 
@@ -26,18 +27,23 @@ class Shown(QObject):
         Tags selected, wherever that was done.
     zoom_asked : Signal(tuple of str)
         Parts to be brought into view.
+    lit_changed : Signal(Lit or None)
+        What is lit on the drawing while a panel tells of it.
     """
 
     units_changed = Signal(str)
     theme_changed = Signal(object)
     selection_changed = Signal(tuple)
     zoom_asked = Signal(tuple)
+    lit_changed = Signal(object)
 
     def __init__(self, theme: Theme, units: System = "si", parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.theme = theme
         self.units = units
         self.tags: tuple[str, ...] = ()
+        self.lit: Lit | None = None
+        self._lit_by = ""
 
     def set_units(self, units: System) -> None:
         """Show all figures in SI ("si") or US customary units ("us")."""
@@ -49,6 +55,15 @@ class Shown(QObject):
         """Paint everything in another theme."""
         self.theme = theme
         self.theme_changed.emit(theme)
+
+    def light(self, panel: str, lit: Lit | None) -> None:
+        """Light parts on a panel's behalf; None puts out what that panel has lit, nothing else."""
+        if lit is None and panel != self._lit_by:
+            return
+        self._lit_by = panel if lit is not None else ""
+        if lit != self.lit:
+            self.lit = lit
+            self.lit_changed.emit(lit)
 
     def select(self, tags: Iterable[str], zoom: bool = False) -> None:
         """Select parts, and bring them into view if ``zoom``."""

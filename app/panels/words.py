@@ -89,6 +89,10 @@ def _field_names() -> dict[str, str]:
         "height_m": tr("Height"),
         "model": tr("Model"),
         "notes": tr("Notes"),
+        "page": tr("Page"),
+        "opacity_percent": tr("Strength"),
+        "units_per_pixel": tr("Size, units a pixel"),
+        "metres_per_unit": tr("Scale, metres a unit"),
         "running": tr("Running"),
         "speed_percent": tr("Speed"),
         "opening_percent": tr("Opening"),
@@ -146,6 +150,8 @@ def _field_names() -> dict[str, str]:
         "length_plus_minus_percent": tr("Give or take"),
         "rise_m": tr("Rise"),
         "fittings": tr("Fittings"),
+        "fittings_known": tr("Elbows are"),
+        "locked": tr("Locked"),
         "kind": tr("Kind"),
         "count": tr("Number"),
         "extra_k": tr("Other losses, K"),
@@ -206,6 +212,8 @@ def _choice_names() -> dict[str, str]:
         "measured": tr("measured"),
         "drawing": tr("off the drawing"),
         "guessed": tr("guessed"),
+        "assumed": tr("off the drawing, scale assumed"),
+        "typed": tr("typed"),
         "supply": tr("supply"),
         "return": tr("return"),
         "sea": tr("sea water"),
@@ -234,9 +242,9 @@ def port_name(port: str) -> str:
 def empty_meaning(key: str) -> str:
     """Return what an empty optional field stands for."""
     return {
-        "height_m": tr("from its neighbours"),
-        "rise_m": tr("from the heights"),
-        "kv_m3_h": tr("from its style"),
-        "k_run": tr("calculated"),
-        "k_branch": tr("calculated"),
+        "height_m": tr("by neighbours"),
+        "rise_m": tr("from heights"),
+        "kv_m3_h": tr("by style"),
+        "k_run": tr("worked out"),
+        "k_branch": tr("worked out"),
     }.get(key, tr("not known"))

@@ -20,6 +20,7 @@ from PySide6.QtGui import (
     QGuiApplication,
     QImage,
     QImageWriter,
+    QPagedPaintDevice,
     QPageLayout,
     QPageSize,
     QPainter,
@@ -59,10 +60,11 @@ _kept_application: QGuiApplication | None = None
 
 
 class _Page(NamedTuple):
-    """One sheet: the point of the drawing in the middle and the zoom."""
+    """One sheet: the point of the drawing in the middle, the zoom, and how far down the drawing reaches."""
 
     middle: QPointF
     scale: float
+    foot: float
 
 
 def draw(
@@ -113,15 +115,8 @@ def draw(
         ending = f"ending in {kind}" if kind else "without an ending"
         raise FarcabinError(f"{path}: cannot draw into a file {ending}; accepted: {', '.join(KINDS)}")
     _ensure_application()
-    picture = Picture()
-    picture.set_theme(theme("print" if kind == ".pdf" else "dark" if dark else "light"))
-    picture.in_full = kind != ".png"
-    picture.set_units(units or vessel.units)
-    picture.show_vessel(vessel)
-    picture.show_results(results)
-    picture.set_overlay(overlay or "none")
-    if results is not None:
-        picture.mark(worst_by_tag(results))
+    look = "print" if kind == ".pdf" else "dark" if dark else "light"
+    picture = _picture(vessel, results, look, overlay, units, in_full=kind != ".png")
     sheets = _Sheets(picture, reason, date or datetime.date.today().isoformat())
     if kind == ".pdf":
         content = _pdf(sheets, sheet)
@@ -131,6 +126,59 @@ def draw(
         path.write_bytes(content)
     except OSError as problem:
         raise FarcabinError(f"{path}: the drawing cannot be written: {problem.strerror or problem}") from None
+
+
+def print_drawing(
+    device: QPagedPaintDevice,
+    vessel: Vessel,
+    results: Results | None,
+    *,
+    overlay: str | None = "share",
+    units: System | None = None,
+    reason: str = "",
+    date: str | None = None,
+) -> None:
+    """Print a drawing of a vessel, on as many sheets as it takes to read well.
+
+    Parameters
+    ----------
+    device : QPagedPaintDevice
+        A printer, with its page and margins chosen.
+    vessel, results, overlay, units, reason, date
+        As for :func:`draw`.
+
+    Raises
+    ------
+    FarcabinError
+        The overlay is unknown, or the printer takes no page.
+    """
+    picture = _picture(vessel, results, "print", overlay, units, in_full=True)
+    sheets = _Sheets(picture, reason, date or datetime.date.today().isoformat())
+    inner = device.pageLayout().paintRect(QPageLayout.Unit.Point)
+    size = QSizeF(inner.width(), inner.height()) * (_PX_INCH / 72.0)
+    if not _paint_pages(device, sheets, size, _pages_of(sheets, size)):
+        raise FarcabinError("the drawing cannot be printed: the printer takes no page")
+
+
+def _picture(
+    vessel: Vessel,
+    results: Results | None,
+    look: str,
+    overlay: str | None,
+    units: System | None,
+    *,
+    in_full: bool,
+) -> Picture:
+    picture = Picture()
+    picture.set_theme(theme(look))
+    picture.in_full = in_full
+    picture.set_units(units or vessel.units)
+    picture.show_vessel(vessel)
+    picture.show_results(results)
+    picture.set_overlay(overlay or "none")
+    if results is not None:
+        picture.mark(worst_by_tag(results))
+    return picture
 
 
 def worst_by_tag(results: Results) -> dict[str, str]:
@@ -153,13 +201,14 @@ class _Sheets:
     def fitted(self, size: QSizeF) -> _Page:
         """Return the sheet that shows the whole drawing."""
         bounds = _qrect(self._picture.bounds())
-        return _Page(*best_fit(bounds, size, self._taken(size), LABEL_MARGIN, _LARGEST_SCALE))
+        fitted = best_fit(bounds, size, self._taken(size), LABEL_MARGIN, _LARGEST_SCALE)
+        return _Page(*fitted, size.height())
 
     def parts(self, size: QSizeF) -> Iterator[_Page]:
         """Return the sheets that show the drawing part by part, without empty ones."""
         picture = self._picture
         bounds = picture.bounds()
-        free = self._taken(size)[0].top()
+        free = min(note.top() for note in self._taken(size)) - SPACE
         step_x = size.width() / _PART_SCALE * (1 - _OVERLAP)
         step_y = free / _PART_SCALE * (1 - _OVERLAP)
         columns = max(1, math.ceil((bounds.right - bounds.left) / step_x))
@@ -172,7 +221,8 @@ class _Sheets:
                 area = Rect(x - step_x / 2, y - step_y / 2, x + step_x / 2, y + step_y / 2)
                 if any(touches(item.body, area) for item in picture.components.in_rect(area)):
                     # The notes at the foot of the sheet push the middle of the drawing up.
-                    yield _Page(QPointF(x, y + (size.height() - free) / 2 / _PART_SCALE), _PART_SCALE)
+                    middle = QPointF(x, y + (size.height() - free) / 2 / _PART_SCALE)
+                    yield _Page(middle, _PART_SCALE, free)
 
     def paint(self, painter: QPainter, size: QSizeF, page: _Page, label: str, *, paper: bool) -> None:
         """Paint one sheet; ``paper`` colours the sheet itself."""
@@ -181,11 +231,11 @@ class _Sheets:
         window = QRectF(QPointF(0, 0), size)
         if paper:
             painter.fillRect(window, QColor(picture.theme.paper))
-        middle, scale = page
+        middle, scale, foot = page
         half_x, half_y = size.width() / 2 / scale, size.height() / 2 / scale
         area = Rect(middle.x() - half_x, middle.y() - half_y, middle.x() + half_x, middle.y() + half_y)
         painter.save()
-        painter.setClipRect(window)
+        painter.setClipRect(QRectF(0, 0, size.width(), foot))
         painter.translate(size.width() / 2 - middle.x() * scale, size.height() / 2 - middle.y() * scale)
         painter.scale(scale, scale)
         picture.lay_out_labels(scale, area)
@@ -262,16 +312,22 @@ def _pdf(sheets: _Sheets, sheet: Literal["A4", "A3"] | None) -> bytes:
                 QPageLayout.Unit.Millimeter,
             )
         )
-        painter = QPainter(writer)
-        painter.scale(_RESOLUTION / _PX_INCH, _RESOLUTION / _PX_INCH)
-        for number, page in enumerate(pages, 1):
-            if number > 1:
-                writer.newPage()
-            # White paper needs no ink.
-            sheets.paint(painter, size, page, f"page {number} of {len(pages)}", paper=False)
-        return painter.end()
+        return _paint_pages(writer, sheets, size, pages)
 
     return _written(write)
+
+
+def _paint_pages(device: QPagedPaintDevice, sheets: _Sheets, size: QSizeF, pages: list[_Page]) -> bool:
+    painter = QPainter()
+    if not painter.begin(device):
+        return False
+    painter.scale(device.logicalDpiX() / _PX_INCH, device.logicalDpiY() / _PX_INCH)
+    for number, page in enumerate(pages, 1):
+        if number > 1:
+            device.newPage()
+        # White paper needs no ink.
+        sheets.paint(painter, size, page, f"page {number} of {len(pages)}", paper=False)
+    return painter.end()
 
 
 def _pages(sheets: _Sheets, sheet: Literal["A4", "A3"] | None) -> tuple[str, QSizeF, list[_Page]]:
@@ -279,10 +335,16 @@ def _pages(sheets: _Sheets, sheet: Literal["A4", "A3"] | None) -> tuple[str, QSi
     for name in (sheet,) if sheet else _SHEETS:
         _, width, height = _SHEETS[name]
         size = QSizeF(*((edge - 2 * _MARGIN_MM) / 25.4 * _PX_INCH for edge in (width, height)))
-        whole = sheets.fitted(size)
-        if whole.scale >= _LEAST_SCALE:
-            return name, size, [whole]
-    return name, size, [whole, *sheets.parts(size)]
+        pages = _pages_of(sheets, size)
+        if len(pages) == 1:
+            break
+    return name, size, pages
+
+
+def _pages_of(sheets: _Sheets, size: QSizeF) -> list[_Page]:
+    """Return the whole drawing on one sheet and, where it does not read well so, its parts on others."""
+    whole = sheets.fitted(size)
+    return [whole] if whole.scale >= _LEAST_SCALE else [whole, *sheets.parts(size)]
 
 
 def _written(write: Callable[[QBuffer], bool]) -> bytes:

@@ -7,6 +7,7 @@ solve, the first at once and the last one winning, started from the last results
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Protocol
 
 import msgspec
@@ -58,6 +59,10 @@ class Solve(Protocol):
         """Return the results of a vessel or raise ``NotSolvableError``."""
 
 
+#: A drawing being made is solved as far as it can be.
+SOLVE: Solve = partial(solve, partial=True)
+
+
 class LiveSolver(QObject):
     """Keeps the results in step with the document.
 
@@ -70,7 +75,7 @@ class LiveSolver(QObject):
     worker : Worker
         Who solves.
     solve_with : callable
-        ``solver.solve.solve``, or a stand-in.
+        ``solver.solve.solve``, leaving out circuits that cannot be solved yet; or a stand-in.
     delay_ms : int
         Least time between two solves.
     patience_ms : int
@@ -83,7 +88,7 @@ class LiveSolver(QObject):
         document: Document,
         store: ResultsStore,
         worker: Worker,
-        solve_with: Solve = solve,
+        solve_with: Solve = SOLVE,
         delay_ms: int = DELAY_MS,
         patience_ms: int = PATIENCE_MS,
         parent: QObject | None = None,

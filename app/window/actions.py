@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 
+from app.canvas.part_keys import PART_KEYS
+from app.panels.words import kind_names
 from app.translation import tr
 
 Key = QKeySequence.StandardKey
@@ -53,6 +55,49 @@ def _edit_specs() -> tuple[Spec, ...]:
     )
 
 
+def _arrange_specs() -> tuple[Spec, ...]:
+    return (
+        Spec("align_left", tr("Align &left"), ("Ctrl+Alt+Left",), tr("Bring left sides into line")),
+        Spec("align_centre", tr("Align &centres"), ("Ctrl+Alt+C",), tr("Put the parts under each other")),
+        Spec("align_right", tr("Align &right"), ("Ctrl+Alt+Right",), tr("Bring right sides into line")),
+        Spec("align_top", tr("Align &top"), ("Ctrl+Alt+Up",), tr("Bring upper sides into line")),
+        Spec("align_middle", tr("Align &middles"), ("Ctrl+Alt+M",), tr("Put the parts beside each other")),
+        Spec("align_bottom", tr("Align &bottom"), ("Ctrl+Alt+Down",), tr("Bring lower sides into line")),
+        Spec("distribute_across", tr("Distribute &across"), ("Ctrl+Alt+H",), tr("Equal distances across")),
+        Spec("distribute_down", tr("Distribute do&wn"), ("Ctrl+Alt+V",), tr("Equal distances down")),
+        Spec("turn_parts", tr("T&urn clockwise"), ("Ctrl+R",), tr("Turn each by a quarter")),
+        Spec("duplicate", tr("&Duplicate"), ("Ctrl+D",), tr("Copy the parts beside themselves")),
+        Spec("delete", tr("D&elete"), (Key.Delete, "Backspace"), tr("Delete the parts; a run is healed")),
+        Spec("lock", tr("L&ock or unlock"), ("Ctrl+L",), tr("Keep the parts from being moved or deleted")),
+        Spec("select_kind", tr("Select all of this &kind"), ("Ctrl+Shift+K",), tr("All parts of the kind")),
+        Spec("select_branch", tr("Select the branc&h"), ("Ctrl+Shift+B",), tr("Up to where pipe branches")),
+        Spec("select_circuit", tr("Select the whole circu&it"), ("Ctrl+Shift+L",), tr("All that is joined")),
+        Spec("renumber", tr("Re&number tags…"), ("Ctrl+Shift+R",), tr("Give the parts new tags in order")),
+        Spec("add_plan", tr("Add a deck &plan…"), (), tr("Put a picture under the drawing")),
+        Spec("scale_plan", tr("Set the &scale of the deck plan…"), (), tr("By two points")),
+        Spec("move_plan", tr("Mo&ve the deck plan"), (), tr("Drag it, or use the arrow keys")),
+    )
+
+
+def _draw_specs() -> tuple[Spec, ...]:
+    words = tr("Place: {0}. Key {1} on the canvas")
+    placing = tuple(
+        Spec(f"place_{kind}", name, (), words.format(name, PART_KEYS[kind]), "tool")
+        for kind, name in kind_names().items()
+        if kind in PART_KEYS
+    )
+    return (
+        Spec("cut", tr("Cu&t"), (Key.Cut,), tr("Take what is selected to the clipboard")),
+        Spec("copy", tr("&Copy"), (Key.Copy,), tr("Copy what is selected, as parts, picture and table")),
+        Spec("paste", tr("&Paste"), (Key.Paste,), tr("Put the clipboard's parts at the pointer")),
+        Spec("draw_select", tr("&Select and move"), (), tr("Select, move, bend. Key V or Escape"), "tool"),
+        Spec("draw_join", tr("&Run"), (), tr("Lay runs from port to port. Key P on the canvas"), "tool"),
+        Spec("draw_room", tr("&Cabin"), (), tr("Draw a cabin's room. Shift+C on the canvas"), "tool"),
+        Spec("connect_to", tr("C&onnect to…"), ("Ctrl+J",), tr("Join two ports chosen from a list")),
+        *placing,
+    )
+
+
 def _view_specs() -> tuple[Spec, ...]:
     overlays = {
         "none": (tr("N&othing"), tr("Runs in the colour of what they carry")),
@@ -78,6 +123,13 @@ def _view_specs() -> tuple[Spec, ...]:
         Spec("zoom_out", tr("Zoom &out"), (Key.ZoomOut,), tr("Show it smaller")),
         Spec("actual_size", tr("Zoom &100 %"), ("Ctrl+0",), tr("Show it at its own size")),
         *coloured,
+        Spec(
+            "overlay_difference",
+            tr("&Difference from before"),
+            (),
+            tr("Runs coloured by how their flow differs from the state compared with"),
+            "overlay",
+        ),
         Spec("units_si", tr("&SI"), (), tr("Litres a minute, kPa, metres"), "units"),
         Spec("units_us", tr("&US customary"), (), tr("US gpm, psi, feet"), "units"),
         Spec("units_toggle", tr("Other &units"), ("Ctrl+U",), tr("Change between SI and US customary units")),
@@ -89,12 +141,23 @@ def _view_specs() -> tuple[Spec, ...]:
             "previous_pane", tr("P&revious pane"), ("Shift+F6",), tr("Put the keyboard into the one before")
         ),
         Spec("show_findings", tr("&Go to the findings"), ("Ctrl+Shift+M",), tr("Show what is found wrong")),
+        Spec("first_loop", tr("A &first loop, step by step"), (), tr("Show the steps over the canvas")),
+        Spec("help", tr("&Help for what is here"), ("F1",), tr("Open help at what tells of this panel")),
+        Spec("theme_contrast_light", tr("High &contrast, light"), (), tr("Black on white"), "theme"),
+        Spec("theme_contrast_dark", tr("High contr&ast, dark"), (), tr("White on black"), "theme"),
         Spec("full_screen", tr("Fu&ll screen"), (Key.FullScreen,), tr("Use the whole screen")),
     )
 
 
+def all_specs() -> tuple[Spec, ...]:
+    """Return what every action is, in the order of the menus."""
+    return (*_file_specs(), *_edit_specs(), *_arrange_specs(), *_draw_specs(), *_view_specs())
+
+
 #: Names of the actions that are on or off.
 _CHECKABLE = frozenset({"full_screen"})
+#: Keys that other fields and tables know too, so these actions hear them on the canvas only.
+_ON_CANVAS = frozenset({"cut", "copy", "paste"})
 
 
 class Actions(QObject):
@@ -104,7 +167,7 @@ class Actions(QObject):
         super().__init__(parent)
         self._actions: dict[str, QAction] = {}
         self._groups: dict[str, QActionGroup] = {}
-        for spec in (*_file_specs(), *_edit_specs(), *_view_specs()):
+        for spec in all_specs():
             self._add(spec)
 
     def __getitem__(self, name: str) -> QAction:
@@ -118,6 +181,10 @@ class Actions(QObject):
         """Return the actions of which one is on."""
         return self._groups[group].actions()
 
+    def on_canvas(self) -> Sequence[QAction]:
+        """Return the actions whose keys are heard on the canvas only."""
+        return [self._actions[name] for name in sorted(_ON_CANVAS)]
+
     def check(self, name: str) -> None:
         """Put an action of a group on, without doing what it does."""
         self._actions[name].setChecked(True)
@@ -130,6 +197,8 @@ class Actions(QObject):
             found = QKeySequence.keyBindings(key) if isinstance(key, Key) else [QKeySequence(key)]
             keys.extend(each for each in found if each not in keys)
         action.setShortcuts(keys)
+        if spec.name in _ON_CANVAS:
+            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
         shortcut = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
         action.setToolTip(f"{spec.tip} ({shortcut})" if shortcut else spec.tip)
         action.setStatusTip(spec.tip)

@@ -6,10 +6,14 @@ from __future__ import annotations
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QTabBar, QTabWidget, QWidget
 
+from app.canvas.part_keys import PART_KEYS
+from app.editing.deck_view import DeckView
 from app.editing.document import Document
+from app.panels.decks_panel import DecksPanel
 from app.panels.duty_point_plot import DutyPointPlot
 from app.panels.findings_panel import FindingsPanel
 from app.panels.outline import Outline
+from app.panels.parts_tray import PartsTray
 from app.panels.property_sheet import PropertySheet
 from app.panels.results_table import ResultsTable
 from app.panels.shown import Shown
@@ -20,7 +24,7 @@ from app.translation import tr
 from app.window.title_bar import TitleBar
 
 #: Least and most size of the panels, and their share of a large window [px].
-_LEFT, _LEFT_SHARE, _MOST_LEFT = 232, 0.13, 320
+_LEFT, _LEFT_SHARE, _MOST_LEFT = 256, 0.13, 320
 _BELOW, _BELOW_SHARE, _MOST_BELOW = 210, 0.24, 340
 _RIGHT = 320
 
@@ -54,34 +58,52 @@ class Docks:
         self, window: QMainWindow, document: Document, store: ResultsStore, worker: Worker, shown: Shown
     ) -> None:
         self._window = window
+        self._added: list[tuple[QDockWidget, QWidget]] = []
         self.properties = Properties(document, store, shown)
         self.outline = Outline(document, store, shown)
         self.findings = FindingsPanel(shown)
         self.duty_point = DutyPointPlot(document, store, worker, shown)
         self.tables = ResultsTable(document, store, shown)
+        self.parts = PartsTray(document, shown, PART_KEYS)
+        self.decks = DecksPanel(document, shown, DeckView(window))
         window.setDockNestingEnabled(False)
         window.setCorner(Qt.Corner.BottomLeftCorner, Qt.DockWidgetArea.LeftDockWidgetArea)
         window.setCorner(Qt.Corner.BottomRightCorner, Qt.DockWidgetArea.RightDockWidgetArea)
         left, right = Qt.DockWidgetArea.LeftDockWidgetArea, Qt.DockWidgetArea.RightDockWidgetArea
         below = Qt.DockWidgetArea.BottomDockWidgetArea
+        self.parts_dock = self._add("parts", tr("Parts"), self.parts, left)
         self.outline_dock = self._add("outline", tr("Outline"), self.outline, left)
+        self.decks_dock = self._add("decks", tr("Decks"), self.decks, left)
         self.properties_dock = self._add("properties", tr("Properties"), self.properties, right)
         self.findings_dock = self._add("findings", tr("Findings"), self.findings, below)
         self.duty_point_dock = self._add("duty_point", tr("Duty point"), self.duty_point, below)
         self.tables_dock = self._add("tables", tr("Tables"), self.tables, below)
         window.tabifyDockWidget(self.findings_dock, self.duty_point_dock)
         window.tabifyDockWidget(self.duty_point_dock, self.tables_dock)
+        window.tabifyDockWidget(self.parts_dock, self.outline_dock)
+        window.tabifyDockWidget(self.outline_dock, self.decks_dock)
+        window.setTabPosition(left, QTabWidget.TabPosition.North)
         window.setTabPosition(below, QTabWidget.TabPosition.North)
 
     def all(self) -> list[QDockWidget]:
         """Return the docks, from left to right."""
         return [
+            self.parts_dock,
             self.outline_dock,
+            self.decks_dock,
             self.properties_dock,
             self.findings_dock,
             self.duty_point_dock,
             self.tables_dock,
+            *(dock for dock, _focus in self._added),
         ]
+
+    def add_below(self, name: str, title: str, panel: QWidget, focus: QWidget) -> QDockWidget:
+        """Add a panel behind those below; ``focus`` is the widget of it that F6 goes to."""
+        dock = self._add(name, title, panel, Qt.DockWidgetArea.BottomDockWidgetArea)
+        self._window.tabifyDockWidget(self._added[-1][0] if self._added else self.tables_dock, dock)
+        self._added.append((dock, focus))
+        return dock
 
     def arrange(self) -> None:
         """Put every dock where it is at first."""
@@ -94,15 +116,19 @@ class Docks:
         window.resizeDocks([self.outline_dock, self.properties_dock], [round(left), _RIGHT], horizontal)
         window.resizeDocks([self.findings_dock], [round(below)], vertical)
         self.findings_dock.raise_()
+        self.outline_dock.raise_()
 
     def panes(self) -> list[QWidget]:
         """Return what F6 goes through, without the canvas: the panels that can be seen."""
         focus = {
+            self.parts_dock: self.parts.tree,
             self.outline_dock: self.outline.tree,
+            self.decks_dock: self.decks,
             self.properties_dock: self.properties,
             self.findings_dock: self.findings.list_view,
             self.duty_point_dock: self.duty_point.plot,
             self.tables_dock: self.tables,
+            **dict(self._added),
         }
         # A dock behind another's tab counts as visible for Qt, but nothing of it can be seen.
         return [widget for widget in focus.values() if not widget.visibleRegion().isEmpty()]
@@ -126,8 +152,8 @@ class Docks:
         dock = QDockWidget(title, self._window)
         dock.setObjectName(name)
         dock.setWidget(widget)
-        # Below, the tabs carry the titles already; the View menu closes those panels.
-        is_below = area == Qt.DockWidgetArea.BottomDockWidgetArea
-        dock.setTitleBarWidget(QWidget(dock) if is_below else TitleBar(dock))
+        # Where panels share a place the tabs carry the titles already; the View menu closes those panels.
+        is_alone = area == Qt.DockWidgetArea.RightDockWidgetArea
+        dock.setTitleBarWidget(TitleBar(dock) if is_alone else QWidget(dock))
         self._window.addDockWidget(area, dock)
         return dock

@@ -62,7 +62,7 @@ class EmptyState(QWidget):
         super().__init__(parent)
         self.setObjectName("empty")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        line = QLabel(tr("Open a vessel and see what every cabin gets."), self)
+        line = QLabel(tr("Draw a loop, or open a vessel, and see what every cabin gets."), self)
         line.setObjectName("empty_line")
         self.buttons: list[QPushButton] = []
         row = QHBoxLayout()

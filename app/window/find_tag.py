@@ -62,12 +62,20 @@ class FindTag(QLineEdit):
         named = [f"{part.tag}  {part.name}" if part.name else part.tag for part in parts]
         return named + [run.tag for run in vessel.runs]
 
+    def _named(self, wanted: str) -> str | None:
+        """Return the tag of the first part whose name holds what was typed."""
+        vessel = self._document.vessel
+        for part in (*vessel.components, *vessel.cabins):
+            if wanted.casefold() in part.name.casefold():
+                return part.tag
+        return None
+
     def _find(self, text: str) -> None:
         wanted = text.split("  ")[0].strip()
         if not wanted:
             return
         tags = {tag.casefold(): tag for tag in all_tags(self._document.vessel)}
-        tag = tags.get(wanted.casefold())
+        tag = tags.get(wanted.casefold()) or self._named(wanted)
         if tag is None:
             near = get_close_matches(wanted.casefold(), tags, n=1)
             hint = tr(" {0}?").format(tags[near[0]]) if near else ""

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 import traceback
 from types import TracebackType
@@ -55,8 +56,10 @@ def run(path: str | None) -> int:
         A vessel file.
     """
     application = make_application()
-    document = Document()
-    window = MainWindow(document)
+    # Ctrl+C in the terminal ends the program at once; the journal keeps what is not saved.
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    window = MainWindow(Document())
+    application.aboutToQuit.connect(window.worker.stop)
     files = _FilesFromSystem(window)
     application.installEventFilter(files)
     _keep_work_when_something_fails(window)

@@ -3,19 +3,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, QObject, Qt
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QFocusEvent, QMouseEvent
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from app.canvas.scene import VesselScene
 from app.canvas.view import VesselView
 from app.editing.document import Document
 from app.editing.recovery import FoundWork, Journal, journal_folder
-from app.panels.figures import main_value
-from app.panels.severity import SEVERITIES
+from app.overlay.difference import NAME as DIFFERENCE
+from app.overlay.difference import Comparison
 from app.panels.shown import Shown
 from app.settings import Settings
 from app.solving.live_solver import DELAY_MS, PATIENCE_MS, LiveSolver
@@ -25,23 +25,27 @@ from app.translation import tr
 from app.units import System
 from app.window.actions import OVERLAYS, Actions
 from app.window.appearance import Appearance, theme_for
+from app.window.arranging import Arranging
+from app.window.canvas_side import CanvasSide
 from app.window.docks import Docks
+from app.window.draw_side import DrawSide
 from app.window.empty_state import EmptyState
 from app.window.files import Files, vessel_file_dropped
 from app.window.find_tag import FindTag
+from app.window.first_loop import FirstLoop
+from app.window.help import Help
+from app.window.live_panels import LivePanels
 from app.window.menus import fill_menu_bar, make_tool_bar
 from app.window.notice_bar import NoticeBar
+from app.window.output import Output
 from app.window.panes import Panes
+from app.window.plan_side import PlanSide
 from app.window.status_bar import StatusBar
-from solver.results import Finding
+from app.window.tray_drop import TrayDrop
 from solver.vessel.parts import all_tags
 
-#: Ways of the keyboard's focus that show where it is.
-_BY_KEY = (
-    Qt.FocusReason.TabFocusReason,
-    Qt.FocusReason.BacktabFocusReason,
-    Qt.FocusReason.ShortcutFocusReason,
-)
+#: How long a finished job is told in the status bar.
+_MESSAGE_MS = 6_000
 _FIRST_SIZE = (1280, 800)
 
 
@@ -70,6 +74,8 @@ class MainWindow(QMainWindow):
         self.document = document
         self.settings = settings if settings is not None else Settings(parent=self)
         self.shown = Shown(theme_for(self.settings.text("theme")), parent=self)
+        # Before any widget: each takes the font that the application has when it is made.
+        self.appearance = Appearance(self.settings, self.shown, self)
         self.store = ResultsStore(self)
         self.worker = Worker(force_sync, self)
         delay, patience = (0, 0) if force_sync else (DELAY_MS, PATIENCE_MS)
@@ -80,21 +86,26 @@ class MainWindow(QMainWindow):
         self.actions_by_name = Actions(self)
         self.files = Files(document, self.settings, self)
         self.scene = VesselScene(self)
-        self.scene.set_theme(self.shown.theme)
         self.view = VesselView(self.scene)
         self.notices = NoticeBar(self.shown)
         self.empty = EmptyState(self.shown, self.actions_by_name, self._open_first_sample)
         self._canvas_or_empty = QStackedWidget()
         self._fill_middle()
         self.docks = Docks(self, document, self.store, self.worker, self.shown)
+        self.live_panels = LivePanels(self.docks, document, self.store, self.worker, self.shown)
+        self.live_panels.compare.compared.connect(self._show_comparison)
+        self.help = Help(self, self.docks.properties_dock, self.shown)
+        self.first_loop = FirstLoop(
+            document, self.store, self.settings, partial(self.help.show_context, "first_loop")
+        )
+        self.notices_and_strip.addWidget(self.first_loop)
+        self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
         make_tool_bar(self, self.actions_by_name, self.find_tag)
         self.status = StatusBar(self.store, self.shown, self)
         self.setStatusBar(self.status)
         self.panes = Panes(self.view, self.docks)
-        self.appearance = Appearance(self.settings, self.shown, self)
-        self._is_selecting = False
         self.setAcceptDrops(True)
         self._connect_actions()
         self._connect_document()
@@ -151,6 +162,8 @@ class MainWindow(QMainWindow):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self.notices)
+        self.notices_and_strip = QVBoxLayout()
+        layout.addLayout(self.notices_and_strip)
         layout.addWidget(self._canvas_or_empty, 1)
         self.setCentralWidget(middle)
 
@@ -161,6 +174,8 @@ class MainWindow(QMainWindow):
             "open": files.open,
             "save": files.save,
             "save_as": files.save_as,
+            "print": self.output.print_drawing,
+            "export": self.output.export,
             "close": self._close_vessel,
             "quit": self.close,
             "undo": self.document.undo,
@@ -180,13 +195,17 @@ class MainWindow(QMainWindow):
             "previous_pane": lambda: self.panes.go(-1),
             "show_findings": self.docks.show_findings,
             "full_screen": self._full_screen,
+            "help": self.help.show_here,
+            "first_loop": lambda: self.settings.set("first_loop", True),
         }
         for name, act in plain.items():
             actions[name].triggered.connect(lambda _checked=False, act=act: act())
+        actions["overlay_difference"].setVisible(False)
+        actions["overlay_difference"].triggered.connect(self._show_difference)
         for overlay in OVERLAYS:
             action = actions[f"overlay_{overlay}"]
             action.triggered.connect(lambda _checked=False, overlay=overlay: self._choose_overlay(overlay))
-        for theme in ("system", "light", "dark"):
+        for theme in ("system", "light", "dark", "contrast_light", "contrast_dark"):
             action = actions[f"theme_{theme}"]
             action.triggered.connect(lambda _checked=False, theme=theme: self.settings.set("theme", theme))
         self.addActions(list(actions.all()))
@@ -197,25 +216,51 @@ class MainWindow(QMainWindow):
         document.changed.connect(self._show_vessel)
         document.stack_changed.connect(self._show_steps)
         document.failed.connect(lambda text: self.notices.tell(text, "bad"))
+        self.output.failed.connect(lambda text: self.notices.tell(text, "bad"))
+        self.output.done.connect(lambda text: self.status.showMessage(text, _MESSAGE_MS))
         self.journal.failed.connect(lambda text: self.notices.tell(text, "bad"))
         self.journal.open_elsewhere.connect(lambda text: self.notices.tell(text, "warn"))
-        self.store.results_changed.connect(self._show_results)
+        self.store.results_changed.connect(self._show_findings)
         self.store.findings_changed.connect(self._show_findings)
         self.docks.findings.counts_changed.connect(self.status.counts.show_counts)
         self.status.findings_asked.connect(self.docks.show_findings)
 
     def _connect_canvas(self) -> None:
-        self.scene.tags_selected.connect(self._selected_on_canvas)
+        side = CanvasSide(self.scene, self.view, self.store, self.shown)
+        side.zoomed.connect(self.status.show_zoom)
+        side.pointed_at.connect(self.status.show_cursor)
+        self.plans = PlanSide(
+            self.document,
+            self.scene,
+            self.view,
+            self.shown,
+            self.docks.decks,
+            self.notices,
+            self.status,
+        )
+        self.arranging = Arranging(
+            self.document,
+            self.scene,
+            self.view,
+            self.shown,
+            self.actions_by_name,
+            self.plans,
+            self.notices,
+        )
+        self.drawing = DrawSide(
+            self.document, self.scene, self.view, self.actions_by_name, self.notices, self.status
+        )
+        self.drawing.begun.connect(lambda: self._canvas_or_empty.setCurrentWidget(self.view))
+        self.view.addActions(list(self.actions_by_name.on_canvas()))
+        self.docks.parts.part_chosen.connect(self.drawing.take_part)
+        self.drawing.follow(self.docks.decks.decks, self.docks.parts)
+        self.tray_drop = TrayDrop(self.view)
+        self.tray_drop.part_dragged.connect(self.drawing.take_part)
         self.scene.tag_activated.connect(self._edit_part)
-        self.shown.selection_changed.connect(self._select_on_canvas)
-        self.shown.zoom_asked.connect(self.view.zoom_to)
-        self.shown.theme_changed.connect(self.scene.set_theme)
         self.shown.units_changed.connect(self._show_units)
         self.find_tag.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
         self.find_tag.not_found.connect(lambda text: self.notices.tell(text, "note"))
         self.settings.changed.connect(lambda name: self._show_motion() if name == "motion" else None)
-        self.view.installEventFilter(self)
-        self.view.viewport().installEventFilter(self)
 
     def _restore(self) -> None:
         settings = self.settings
@@ -244,24 +289,15 @@ class MainWindow(QMainWindow):
 
     def _show_vessel(self, *_what: object) -> None:
         vessel = self.document.vessel
-        self._canvas_or_empty.setCurrentWidget(self.empty if self.document.is_empty else self.view)
+        is_blank = self.document.is_empty and not vessel.underlays and not self.drawing.is_drawing
+        self._canvas_or_empty.setCurrentWidget(self.empty if is_blank else self.view)
         self.scene.show_vessel(vessel)
-        self._show_results()
         known = {*vessel.component_by_tag, *vessel.run_by_tag, *(cabin.tag for cabin in vessel.cabins)}
         self.shown.select(tag for tag in self.shown.tags if tag in known)
 
-    def _show_results(self, *_what: object) -> None:
-        self.scene.show_results(self.store.results, self.store.behind)
-        self._show_findings(self.store.findings)
-        self.scene.set_reason(self.store.reason)
-        self._show_marks()
-
-    def _show_findings(self, findings: tuple[Finding, ...]) -> None:
-        self.docks.findings.show_findings(findings, judged=self.store.results is not None or bool(findings))
-        self._show_marks()
-
-    def _show_marks(self) -> None:
-        self.scene.mark(marks(self.store.findings, self.store.tags))
+    def _show_findings(self, *_what: object) -> None:
+        findings, results = self.store.findings, self.store.results
+        self.docks.findings.show_findings(findings, judged=results is not None or bool(findings))
 
     def _show_steps(self) -> None:
         document, actions = self.document, self.actions_by_name
@@ -280,54 +316,13 @@ class MainWindow(QMainWindow):
         self.setWindowModified(not document.is_clean)
 
     def _show_units(self, system: System) -> None:
-        self.scene.set_units(system)
         self.live.set_units(system)
         self.actions_by_name.check(f"units_{system}")
 
     def _show_motion(self) -> None:
         self.scene.set_motion(bool(self.settings.get("motion")))
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.FocusIn and isinstance(event, QFocusEvent):
-            self._show_ring(event.reason())
-        elif watched is self.view:
-            return False
-        if event.type() == QEvent.Type.Paint:
-            self.status.show_zoom(self.view.scale_now() * 100)
-        elif event.type() == QEvent.Type.MouseMove and isinstance(event, QMouseEvent):
-            self._show_under_mouse(event)
-        elif event.type() == QEvent.Type.Leave:
-            self.status.show_cursor("")
-        return super().eventFilter(watched, event)
-
-    def _show_ring(self, reason: Qt.FocusReason) -> None:
-        """Frame the canvas where the keyboard came to it by a key; a click shows where it is itself."""
-        self.view.setProperty("ring", reason in _BY_KEY)
-        self.view.style().unpolish(self.view)
-        self.view.style().polish(self.view)
-
-    def _show_under_mouse(self, event: QMouseEvent) -> None:
-        place = self.view.mapToScene(event.position().toPoint())
-        tags = self.scene.tags_at(place)
-        if not tags:
-            self.status.show_cursor(f"{place.x():.0f}, {place.y():.0f}")
-            return
-        value = (
-            "" if self.store.results is None else main_value(self.store.results, tags[0], self.shown.units)
-        )
-        self.status.show_cursor(f"{tags[0]}  {value}".rstrip())
-
     # Doing
-
-    def _selected_on_canvas(self, tags: tuple[str, ...]) -> None:
-        if not self._is_selecting:
-            self.shown.select(tags)
-
-    def _select_on_canvas(self, tags: tuple[str, ...]) -> None:
-        # The canvas leaves out what it does not draw; that is not to come back as a choice of the user.
-        self._is_selecting = True
-        self.scene.select_tags(tags)
-        self._is_selecting = False
 
     def _edit_part(self, tag: str) -> None:
         """Bring the keyboard to a part's first field."""
@@ -350,6 +345,20 @@ class MainWindow(QMainWindow):
         self.actions_by_name.check(f"overlay_{name}")
         self.settings.set("overlay", name)
         self.scene.set_overlay(name)
+
+    def _show_comparison(self, comparison: Comparison | None) -> None:
+        """Offer the difference while something is compared; show it when that begins."""
+        action = self.actions_by_name["overlay_difference"]
+        begins = comparison is not None and not action.isVisible()
+        action.setVisible(comparison is not None)
+        self.scene.set_comparison(comparison)
+        if begins:
+            action.trigger()
+        elif comparison is None and action.isChecked():
+            self._choose_overlay(self.settings.text("overlay"))
+
+    def _show_difference(self) -> None:
+        self.scene.set_overlay(DIFFERENCE)
 
     def _find(self) -> None:
         self.find_tag.setFocus(Qt.FocusReason.ShortcutFocusReason)
@@ -383,13 +392,3 @@ class MainWindow(QMainWindow):
 
     def _full_screen(self) -> None:
         self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
-
-
-def marks(findings: Iterable[Finding], unsolved: Iterable[str]) -> dict[str, str]:
-    """Return tag -> the worst severity that a finding puts on it; parts without an answer are bad."""
-    found: dict[str, str] = {}
-    for finding in findings:
-        for tag in finding.tags:
-            if tag not in found or SEVERITIES.index(finding.severity) < SEVERITIES.index(found[tag]):
-                found[tag] = finding.severity
-    return found | dict.fromkeys(unsolved, "bad")

@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QLabel, QMainWindow, QMenu, QSizePolicy, QToolBar,
 from app.panels.rows.calm import CalmComboBox
 from app.settings import Settings
 from app.translation import tr
-from app.window.actions import OVERLAYS, Actions
+from app.window.actions import Actions
+from app.window.arranging import ARRANGE_GROUPS
 from app.window.docks import Docks
 from app.window.files import Files, sample_title
 from app.window.find_tag import FindTag
@@ -26,8 +27,25 @@ def fill_menu_bar(
     edit = window.menuBar().addMenu(tr("&Edit"))
     edit.addActions([actions["undo"], actions["redo"]])
     edit.addSeparator()
+    names = ("cut", "copy", "paste")
+    edit.addActions([actions[name] for name in names])
+    edit.addSeparator()
     edit.addActions([actions["select_all"], actions["select_none"], actions["find"]])
+    _arrange_menu(window, actions)
+    _draw_menu(window, actions)
     _view_menu(window, actions, docks)
+    helping = window.menuBar().addMenu(tr("&Help"))
+    helping.addActions([actions["help"], actions["first_loop"]])
+    samples = helping.addMenu(tr("Open a sa&mple"))
+    samples.aboutToShow.connect(lambda: _fill_samples(samples, files))
+
+
+def _draw_menu(window: QMainWindow, actions: Actions) -> None:
+    menu = window.menuBar().addMenu(tr("&Draw"))
+    menu.addActions([actions[name] for name in ("draw_select", "draw_join", "draw_room", "connect_to")])
+    menu.addSeparator()
+    parts = menu.addMenu(tr("&Place"))
+    parts.addActions([each for each in actions.of_group("tool") if each.objectName().startswith("place_")])
 
 
 def _file_menu(window: QMainWindow, actions: Actions, files: Files, settings: Settings) -> None:
@@ -66,6 +84,15 @@ def _fill_samples(menu: QMenu, files: Files) -> None:
         menu.addAction(tr("No samples beside the program")).setEnabled(False)
 
 
+def _arrange_menu(window: QMainWindow, actions: Actions) -> None:
+    menu = window.menuBar().addMenu(tr("&Arrange"))
+    for group in ARRANGE_GROUPS:
+        menu.addActions([actions[name] for name in group])
+        menu.addSeparator()
+    menu.addActions([actions[name] for name in ("add_plan", "scale_plan", "move_plan")])
+    menu.setToolTipsVisible(True)
+
+
 def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
     menu = window.menuBar().addMenu(tr("&View"))
     zoom = ("fit", "zoom_selection", "zoom_in", "zoom_out", "actual_size")
@@ -98,7 +125,7 @@ def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag) -> QTool
     bar.setObjectName("tool_bar")
     bar.setMovable(False)
     bar.toggleViewAction().setEnabled(False)
-    for names in (("open", "save"), ("undo", "redo"), ("fit",)):
+    for names in (("open", "save"), ("undo", "redo"), ("draw_select", "draw_join"), ("fit",)):
         for name in names:
             bar.addWidget(_button(actions[name], _short_text(name), bar))
         bar.addSeparator()
@@ -122,6 +149,8 @@ def _short_text(name: str) -> str:
         "save": tr("Save"),
         "undo": tr("Undo"),
         "redo": tr("Redo"),
+        "draw_select": tr("Select"),
+        "draw_join": tr("Run"),
         "fit": tr("Fit"),
         "units_si": tr("SI"),
         "units_us": tr("US"),
@@ -152,17 +181,20 @@ def _overlay_choice(actions: Actions, bar: QToolBar) -> CalmComboBox:
     choice.setObjectName("overlay")
     choice.setAccessibleName(tr("Colour the runs by"))
     choice.setMinimumContentsLength(18)
-    shown = [actions[f"overlay_{name}"] for name in OVERLAYS]
-    for action in shown:
-        choice.addItem(action.text().replace("&", ""))
-    choice.activated.connect(lambda index: shown[index].trigger())
+    everything = list(actions.of_group("overlay"))
+    choice.activated.connect(lambda index: choice.itemData(index).trigger())
 
     def follow() -> None:
+        shown = [action for action in everything if action.isVisible()]
+        if [choice.itemData(index) for index in range(choice.count())] != shown:
+            choice.clear()
+            for action in shown:
+                choice.addItem(action.text().replace("&", ""), action)
         for index, action in enumerate(shown):
             if action.isChecked():
                 choice.setCurrentIndex(index)
 
-    for action in shown:
-        action.toggled.connect(follow)
+    for action in everything:
+        action.changed.connect(follow)
     follow()
     return choice

@@ -4,10 +4,17 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QColor,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+)
 from PySide6.QtWidgets import QLabel, QSizePolicy, QStatusBar, QToolButton, QWidget
 
-from app.panels.severity import SEVERITIES, draw_severity, severity_colour, severity_word
+from app.panels.severity import SEVERITIES, draw_severity, severity_colour, severity_count
 from app.panels.shown import Shown
 from app.solving.results import ResultsStore
 from app.translation import tr
@@ -42,7 +49,7 @@ class _Counts(QToolButton):
     def show_counts(self, counts: dict[str, int]) -> None:
         """Show other numbers."""
         self._counts = {each: counts.get(each, 0) for each in SEVERITIES if counts.get(each, 0)}
-        words = ", ".join(f"{number} {severity_word(each).lower()}" for each, number in self._counts.items())
+        words = ", ".join(severity_count(each, number) for each, number in self._counts.items())
         self.setText(words or tr("no findings"))
         self.setAccessibleName(tr("Findings: {0}").format(self.text()))
         self.setToolTip(tr("{0}. Show the findings.").format(self.text().capitalize()))
@@ -125,8 +132,12 @@ class StatusBar(QStatusBar):
             text, state = "", ""
         elif store.behind:
             text, state = tr("Solving…"), ""
+        elif store.results.left_out:
+            text, state = tr("Solved in part. {0}").format(store.results.left_out[0].problem), "bad"
         else:
-            text, state = tr("Solved (iterations: {0})").format(store.results.iterations), ""
+            text, state = tr("Solved in {0} steps").format(store.results.iterations), ""
+        if state == "bad" and text != self.state.text() and QAccessible.isActive():
+            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.state, text))
         self.state.setText(text)
         self.state.setToolTip(text)
         if self.state.property("state") != state:

@@ -7,6 +7,8 @@ in its docstring where it comes from.
 
 from __future__ import annotations
 
+import msgspec
+
 from solver.circuits import Circuits
 from solver.findings.case import Case
 from solver.findings.table import RULES
@@ -25,7 +27,8 @@ def findings(
     ----------
     vessel : Vessel
     results : Results or None
-        Its results; with None only the rules that look at the drawing alone are asked.
+        Its results; with None only the rules that look at the drawing alone are asked.  Of circuits
+        that were left out of the solve, it is told why (rule ``not_solved``).
     circuits : Circuits, optional
         The circuits of these results, where they are at hand already.
 
@@ -39,11 +42,16 @@ def findings(
     PartError
         A run's size is not in its series, or it ends at a port that is not there.
     """
-    case = Case(vessel, results, circuits)
-    found = [
+    case = solved = Case(vessel, results, circuits)
+    found: list[Finding] = []
+    if results is not None and results.part is not None:
+        found += results.left_out
+        case = Case(vessel, None)
+        solved = Case(msgspec.structs.replace(results.part, units=vessel.units), results)
+    found += (
         Finding(rule.name, *verdict)
         for rule in RULES
         if results is not None or not rule.needs_results
-        for verdict in rule.judge(case)
-    ]
+        for verdict in rule.judge(solved if rule.needs_results else case)
+    )
     return tuple(sorted(found, key=lambda finding: _ORDER[finding.severity]))

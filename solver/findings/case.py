@@ -27,7 +27,7 @@ from solver.vessel.components import (
     ThroughHull,
     TwoWayValve,
 )
-from solver.vessel.heights import HeightConflict, Heights, heights
+from solver.vessel.heights import HeightConflict, Heights
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 
@@ -277,7 +277,7 @@ class Case:
 
     @cached_property
     def _heights(self) -> Heights:
-        return heights(self.vessel)
+        return self.vessel.heights
 
     @property
     def height_conflicts(self) -> tuple[HeightConflict, ...]:

@@ -139,7 +139,7 @@ def rises_do_not_close(case: Case) -> Iterator[Verdict]:
 
 def guessed_lengths(case: Case) -> Iterator[Verdict]:
     """How much of the pipe's length is a guess.  Common practice: survey lengths are often guesses."""
-    guessed = [run for run in case.vessel.runs if run.length_known == "guessed"]
+    guessed = [run for run in case.vessel.runs if run.length_known in ("guessed", "assumed")]
     if guessed:
         length = sum(run.length_m for run in guessed)
         total = sum(run.length_m for run in case.vessel.runs)

@@ -146,10 +146,12 @@ def _out_of_loop_form(
 
 def _alone(solution: Solution, values: Mapping[tuple[str, str], Array], row: int) -> Array:
     changes = [Change(tag, quantity, float(column[row])) for (tag, quantity), column in values.items()]
+    order = solution.compiled.structure.order
     try:
-        return newton(solution.compiled.changed(changes), solution).flow
+        flows = newton(solution.compiled.changed(changes), solution).flows
     except NotSolvableError:
-        return np.full(solution.compiled.structure.links, np.nan)
+        return np.full(len(order), np.nan)
+    return np.array([flows[tag] for tag in order])
 
 
 class _LoopForm:

@@ -41,7 +41,7 @@ MASS_TOLERANCE = 1e-9
 #: Largest pressure error accepted: this much [Pa] and this share of the largest loss.
 PRESSURE_TOLERANCE = 0.02
 PRESSURE_SHARE = 2e-6
-_SMALL_SHARE = 0.02
+_SLOW_SHARE = 0.02
 _TURNING_SHARE = 0.05
 
 
@@ -70,7 +70,7 @@ def certify(solution: Solution) -> Certificate:
     total = solution.total.tolist()
     node_index = structure.node_index
     balance = [-node.outflow for node in network.nodes]
-    tee_losses = _tee_losses(network, flows)
+    tee_losses = added_by_tees(network, flows)
     worst: list[tuple[float, str]] = []
     largest_loss = 0.0
     for link in network.links:
@@ -205,7 +205,7 @@ def _limiter_error(link: Limiter, flow: float, drop: float) -> tuple[float, floa
     return max(abs(drop - loss) - 1e-6 * abs(loss), 0.0), loss
 
 
-def _tee_losses(network: Network, flows: dict[str, float]) -> dict[str, float]:
+def added_by_tees(network: Network, flows: dict[str, float]) -> dict[str, float]:
     """Return what tees add to the loss of the links at their legs [Pa], along the links."""
     losses: dict[str, float] = {}
     links = network.link_by_tag
@@ -214,54 +214,62 @@ def _tee_losses(network: Network, flows: dict[str, float]) -> dict[str, float]:
         bores = [bore or max(bores) for bore in bores]
         into = [sign * flows[leg] if leg else 0.0 for leg, sign in zip(tee.legs, tee.signs, strict=True)]
         medium = network.media[links[next(leg for leg in tee.legs if leg)].medium]
-        largest = max(abs(flow) for flow in into)
-        if largest < 1e-9:
-            continue
-        for place, loss in enumerate(_leg_losses(tee, into, bores, medium.density, network.lagged_tees)):
-            leg = tee.legs[place]
+        outward = _outward_losses(tee, into, bores, medium.density, network.lagged_tees)
+        for leg, sign, loss in zip(tee.legs, tee.signs, outward, strict=True):
             if leg:
-                losses[leg] = losses.get(leg, 0.0) + _faded(loss, flows[leg], largest)
+                losses[leg] = losses.get(leg, 0.0) - sign * loss
     return losses
 
 
-def _faded(loss: float, flow: float, largest: float) -> float:
-    """Return a leg's loss along its link, fading out below a fiftieth of the tee's largest flow."""
-    least = _SMALL_SHARE * largest + 1e-12
-    share = min(abs(flow) / least, 1.0)
-    return copysign(share**2 if loss > 0 else share, flow) * loss
-
-
-def _leg_losses(
+def _outward_losses(
     tee: TeeJoint, into: list[float], bores: list[float], density: float, lagged: bool
-) -> tuple[float, float, float]:
-    """Return the loss of each leg along its own flow [Pa]."""
+) -> list[float]:
+    """Return what is lost from the tee's middle out through each leg [Pa]."""
     given = tee.k_run == tee.k_run or tee.k_branch == tee.k_branch
     if not lagged or given:
-        return _constant_losses(tee, into, bores, density)
+        return _outward(into, _constant_losses(tee, into, bores, density))
+    body = max(bores[0], bores[1])
+    bores = [body, body, bores[2]]
+    branch, through = into[2], (into[0] - into[1]) / 2
+    slow = _SLOW_SHARE * min(bores[2] / body, 1.0) ** 2 * abs(through)
+    if abs(branch) < slow:
+        # The branch about to turn: between its two directions.
+        sides = [[through - side * slow / 2, -through - side * slow / 2, side * slow] for side in (1, -1)]
+        return _between(tee, sides, 0.5 + 0.5 * branch / slow, bores, density)
     larger = 0 if abs(into[0]) >= abs(into[1]) else 1
-    branch = abs(into[2])
-    turning = abs(into[larger]) / branch - 1 if branch > 1e-30 else float("inf")
-    if abs(turning) >= _TURNING_SHARE:
-        return _crane_losses(tee, into, bores, density, larger)
-    # Near the turning of the smaller run leg: between the losses of its two directions.
-    sides = []
-    for share in (_TURNING_SHARE, -_TURNING_SHARE):
-        flows = [0.0, 0.0, copysign(branch, -into[larger])]
-        flows[larger] = copysign(branch * (1 + share), into[larger])
-        flows[1 - larger] = copysign(branch, -into[larger]) * share
-        sides.append(_crane_losses(tee, flows, bores, density, larger))
-    weight = 0.5 + 0.5 * turning / _TURNING_SHARE
-    one, two, three = (weight * a + (1 - weight) * b for a, b in zip(*sides, strict=True))
-    return one, two, three
+    turning = abs(into[larger]) / abs(branch) - 1 if branch else 1.0
+    if abs(turning) < _TURNING_SHARE:
+        # The smaller run leg about to turn: between its two directions.
+        sides = []
+        for share in (_TURNING_SHARE, -_TURNING_SHARE):
+            flows = [0.0, 0.0, copysign(branch, -into[larger])]
+            flows[larger] = copysign(branch * (1 + share), into[larger])
+            flows[1 - larger] = copysign(branch, -into[larger]) * share
+            sides.append(flows)
+        return _between(tee, sides, 0.5 + 0.5 * turning / _TURNING_SHARE, bores, density)
+    return _outward(into, _crane_losses(tee, into, bores, density))
 
 
-def _crane_losses(
-    tee: TeeJoint, into: list[float], bores: list[float], density: float, larger: int
-) -> tuple[float, float, float]:
+def _between(
+    tee: TeeJoint, sides: list[list[float]], weight: float, bores: list[float], density: float
+) -> list[float]:
+    one, other = (_outward(into, _crane_losses(tee, into, bores, density)) for into in sides)
+    return [weight * a + (1 - weight) * b for a, b in zip(one, other, strict=True)]
+
+
+def _outward(into: list[float], along: list[float]) -> list[float]:
+    return [loss if flow < 0 else -loss for flow, loss in zip(into, along, strict=True)]
+
+
+def _crane_losses(tee: TeeJoint, into: list[float], bores: list[float], density: float) -> list[float]:
+    """Return the loss of each leg along its own flow [Pa], by the split of flow."""
+    larger = 0 if abs(into[0]) >= abs(into[1]) else 1
     if abs(into[2]) > abs(into[larger]):
         return _constant_losses(tee, into, bores, density)
     other = 1 - larger
     run, branch = abs(into[other]) / density, abs(into[2]) / density
+    if run + branch == 0.0:
+        return [0.0, 0.0, 0.0]
     if into[larger] > 0:
         k_run = K_run_diverging_Crane(bores[larger], bores[2], run, branch)
         k_branch = K_branch_diverging_Crane(bores[larger], bores[2], run, branch)
@@ -271,12 +279,11 @@ def _crane_losses(
     head = density / 2 * ((run + branch) / (pi / 4 * bores[larger] ** 2)) ** 2
     legs = [0.0, 0.0, 0.0]
     legs[other], legs[2] = k_run * head, k_branch * head
-    return legs[0], legs[1], legs[2]
+    return legs
 
 
-def _constant_losses(
-    tee: TeeJoint, into: list[float], bores: list[float], density: float
-) -> tuple[float, float, float]:
+def _constant_losses(tee: TeeJoint, into: list[float], bores: list[float], density: float) -> list[float]:
+    """Return the loss of each leg along its own flow [Pa], by constant coefficients."""
     combined = max(range(3), key=lambda leg: abs(into[leg]) * PREFERENCE[leg])
     legs = [0.0, 0.0, 0.0]
     for leg in range(3):
@@ -287,4 +294,4 @@ def _constant_losses(
         if k != k:
             k = (60 if through_branch else 20) * ft_Crane(bores[leg])
         legs[leg] = k * density / 2 * (into[leg] / density / (pi / 4 * bores[leg] ** 2)) ** 2
-    return legs[0], legs[1], legs[2]
+    return legs

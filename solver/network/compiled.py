@@ -14,6 +14,7 @@ from functools import cached_property
 
 import numpy as np
 import qdldl
+from msgspec.structs import astuple
 from numpy.typing import NDArray
 from scipy import sparse
 
@@ -265,7 +266,7 @@ class CompiledNetwork:
         self.nodes = NodeValues(network, self.structure, self.density)
 
     def changed(self, changes: Iterable[Change]) -> CompiledNetwork:
-        """Return the compiled network with changes made, its structure shared.
+        """Return the compiled network with changes made, its structure shared where it still fits.
 
         Raises
         ------
@@ -275,7 +276,20 @@ class CompiledNetwork:
         return self.with_links(changed_links(self.network.link_by_tag, tuple(changes)))
 
     def with_links(self, links: dict[str, Link]) -> CompiledNetwork:
-        """Return the compiled network with some links replaced by others of the same ends."""
+        """Return the compiled network with some links replaced by others of the same ends.
+
+        It is compiled anew where a link changes its law (a fitting that becomes a pipe), its liquid
+        or its pump curve.
+        """
+        network = Network(
+            nodes=self.network.nodes,
+            links=tuple(links.get(link.tag, link) for link in self.network.links),
+            media=self.network.media,
+            tees=self.network.tees,
+            lagged_tees=self.network.lagged_tees,
+        )
+        if not all(self._takes(self.structure.index[tag], link) for tag, link in links.items()):
+            return CompiledNetwork(network, self.structure)
         new = object.__new__(CompiledNetwork)
         new.structure, new.curves, new.nodes = self.structure, self.curves, self.nodes
         new.medium, new.density, new.viscosity = self.medium, self.density, self.viscosity
@@ -288,14 +302,17 @@ class CompiledNetwork:
         )
         for tag, link in links.items():
             _write_row(new.parameters, self.structure, self.structure.index[tag], link)
-        new.network = Network(
-            nodes=self.network.nodes,
-            links=tuple(links.get(link.tag, link) for link in self.network.links),
-            media=self.network.media,
-            tees=self.network.tees,
-            lagged_tees=self.network.lagged_tees,
-        )
+        new.network = network
         return new
+
+    def _takes(self, index: int, link: Link) -> bool:
+        """Whether a link fits the place of another with nothing but its row of parameters."""
+        old = self.ordered[index]
+        if type(link) is not type(old) or link.medium != old.medium:
+            return False
+        if isinstance(link, Passive):
+            return _has_friction(link) == (index < self.structure.pipes)
+        return not isinstance(link, PumpLink) or link.curve is old.curve  # type: ignore[union-attr]
 
 
 def _in_law_order(links: Iterable[Link]) -> tuple[list[Link], tuple[int, int, int, int, int]]:
@@ -307,7 +324,7 @@ def _in_law_order(links: Iterable[Link]) -> tuple[list[Link], tuple[int, int, in
     for link in links:
         kind = type(link)
         if kind is Passive:
-            (pipes if link.length > 0 and link.friction_factor == 0 else others).append(link)  # type: ignore[union-attr]
+            (pipes if _has_friction(link) else others).append(link)  # type: ignore[arg-type]
         elif kind is PumpLink:
             pumps.append(link)
         elif kind is OneWay:
@@ -318,23 +335,14 @@ def _in_law_order(links: Iterable[Link]) -> tuple[list[Link], tuple[int, int, in
     return pipes + others + pumps + one_ways + limiters, sizes
 
 
+def _has_friction(link: Passive) -> bool:
+    """Whether a link takes friction by Colebrook; its law stands among those of the pipes."""
+    return link.length != 0 and link.friction_factor == 0
+
+
 def _row(link: Link) -> tuple[float, ...]:
     if isinstance(link, Passive):
-        return (
-            link.length,
-            link.bore,
-            link.roughness,
-            link.friction_factor,
-            link.k,
-            link.k_reverse,
-            link.k_reynolds,
-            link.kv,
-            link.coefficient,
-            link.exponent,
-            link.factor,
-            link.is_open,
-            link.medium,
-        )
+        return astuple(link)[: len(PASSIVE_FIELDS)]
     if isinstance(link, PumpLink):
         return link.speed, link.head_factor
     if isinstance(link, OneWay):

@@ -116,7 +116,7 @@ def hardy_cross(compiled: CompiledNetwork, *, record: bool = False, record_sweep
     structure = compiled.structure
     c = coefficients(compiled)
     reached = reach(compiled, c.is_open)
-    states, fixed = _states(compiled, c)
+    states, fixed, known = _states(compiled, c)
     used = np.ones(structure.links, dtype=bool)
     used[structure.passive] = c.is_open
     used[structure.one_ways] = states.one_way_open
@@ -139,7 +139,9 @@ def hardy_cross(compiled: CompiledNetwork, *, record: bool = False, record_sweep
     ]
     tees = TeeTable(compiled)
     flow, terms, sweeps, steps = _sweep(compiled, rows, loops, flow, tees, record_sweeps if record else 0)
-    total = _totals(compiled, c, loops, flow, terms, states, held)
+    # What is left by rounding is no flow; a check valve would be seen to pass it backwards.
+    flow[np.abs(flow) < TOLERANCE * max(float(np.abs(flow).max(initial=0.0)), 1e-3)] = 0.0
+    total = _totals(compiled, c, loops, flow, terms, states, np.where(structure.free < 0, held, known))
     solution = Solution(compiled, c, flow, total, reached.cut_off, states, terms, sweeps)
     names = tuple(
         tuple((structure.order[link], int(sign)) for link, sign in zip(row.links, row.sign, strict=True))
@@ -148,17 +150,19 @@ def hardy_cross(compiled: CompiledNetwork, *, record: bool = False, record_sweep
     return HardyCross(solution, names, tuple(steps), sweeps)
 
 
-def _states(compiled: CompiledNetwork, c: Coefficients) -> tuple[States, Array]:
-    """Return the states of one-way links and limiters, and the flows of limiters at their limit."""
+def _states(compiled: CompiledNetwork, c: Coefficients) -> tuple[States, Array, Array]:
+    """Return the states of one-way links and limiters, the flows of limiters at their limit, and total
+    pressures for parts that only such links join to the rest."""
     structure = compiled.structure
     fixed = np.full(structure.links, np.nan)
     if not (len(c.threshold) or len(c.limit)):
-        return States(np.zeros(0, dtype=bool), np.zeros(0, dtype=np.int8)), fixed
+        none = States(np.zeros(0, dtype=bool), np.zeros(0, dtype=np.int8))
+        return none, fixed, np.zeros(len(structure.node_tags))
     left = newton(compiled)
     at_limit = np.zeros(structure.links, dtype=bool)
     at_limit[structure.limiters] = left.states.limiter == 1
     fixed[at_limit] = left.flow[at_limit]
-    return left.states, fixed
+    return left.states, fixed, left.total
 
 
 def _balanced(compiled: CompiledNetwork, loops: Loops, flow: Array) -> Array:
@@ -260,12 +264,12 @@ def _totals(
     flow: Array,
     terms: TeeTerms,
     states: States,
-    held: Array,
+    known: Array,
 ) -> Array:
-    """Return total pressures, worked out along the tree from the held ones."""
+    """Return total pressures, worked out along the tree from those known at its roots."""
     structure = compiled.structure
     loss, _ = losses(flow, c, terms, states)
-    total = held.copy()
+    total = known.copy()
     for node in loops.order.tolist():
         link = int(loops.parent_link[node])
         if link < 0:

@@ -28,7 +28,7 @@ Array = NDArray[np.float64]
 
 #: Below this loss [Pa] square and power laws are replaced by a cubic through rest.
 SMALL_DROP = 0.01
-#: Least slope [Pa s/kg] of such a cubic: a link without any loss (K 0) still needs a conductance.
+#: Least slope [Pa s/kg] of a passive link: one without any loss (K 0) still needs a conductance.
 LEAST_SLOPE = 1e-6
 #: A limiter lets this share of its flow through on top over its working range, so that its law has
 #: a slope.
@@ -117,7 +117,7 @@ def coefficients(compiled: CompiledNetwork, passive: dict[str, Array] | None = N
     passive_density, passive_viscosity = density[structure.passive], viscosity[structure.passive]
 
     with np.errstate(divide="ignore", invalid="ignore"):
-        bore = np.where(columns["bore"] > 0, columns["bore"], np.inf)
+        bore = np.where(columns["bore"] != 0, columns["bore"], np.inf)
         area = 0.25 * np.pi * bore**2
         head = 1.0 / (2.0 * passive_density * area**2)
         kv_square = KV_SQUARE / (passive_density * columns["kv"] ** 2)
@@ -274,7 +274,7 @@ def passive_losses(flow: Array, c: Coefficients, tees: TeeTerms) -> tuple[Array,
         part, rise = _power_law(flow[..., c.power_index], size[..., c.power_index], c.power, c.exponent)
         loss[..., c.power_index] += part
         slope[..., c.power_index] += rise
-    return loss, slope
+    return loss, np.maximum(slope, LEAST_SLOPE)
 
 
 def _square_law(flow: Array, size: Array, square: Array) -> tuple[Array, Array]:
@@ -283,7 +283,7 @@ def _square_law(flow: Array, size: Array, square: Array) -> tuple[Array, Array]:
     small = once * size < SMALL_DROP
     if small.any():
         edge = np.sqrt(SMALL_DROP / np.maximum(square, 1e-300))
-        linear = np.maximum(0.5 * square * edge, LEAST_SLOPE)
+        linear = 0.5 * square * edge
         with np.errstate(invalid="ignore", over="ignore"):
             ratio = np.where(small, (size / edge) ** 2, 0.0)
         loss = np.where(small, linear * flow * (1.0 + ratio), loss)

@@ -131,7 +131,7 @@ class Limiter(Struct, frozen=True, kw_only=True, gc=False):
 Link: TypeAlias = Passive | PumpLink | OneWay | Limiter
 
 
-class TeeJoint(NamedTuple):
+class TeeJoint(Struct, frozen=True, gc=False):
     """A tee: the links at its run ports and its branch, with the sign of flow INTO the tee.
 
     A leg without a link has tag "".  ``k_run`` and ``k_branch`` replace the calculated coefficients
@@ -239,6 +239,9 @@ class Network(Struct, frozen=True, kw_only=True, dict=True):
         return msgspec.structs.replace(self, links=tuple(new.get(link.tag, link) for link in self.links))
 
 
+_NOT_FLOATS: dict[str, type[int]] = {"is_open": bool, "medium": int}
+
+
 def changed_links(links: dict[str, Link], changes: tuple[Change, ...]) -> dict[str, Link]:
     """Return tag -> new link for the links that ``changes`` name.
 
@@ -255,8 +258,6 @@ def changed_links(links: dict[str, Link], changes: tuple[Change, ...]) -> dict[s
         old = getattr(link, change.quantity, None)
         if change.quantity not in link.__struct_fields__ or not isinstance(old, bool | int | float):
             raise PartError(f"{change.tag} has no quantity {change.quantity!r}", (change.tag,))
-        value = change.applied_to(float(old))
-        new[change.tag] = msgspec.structs.replace(
-            link, **{change.quantity: bool(value) if isinstance(old, bool) else value}
-        )
+        value = _NOT_FLOATS.get(change.quantity, float)(change.applied_to(float(old)))
+        new[change.tag] = msgspec.structs.replace(link, **{change.quantity: value})
     return new

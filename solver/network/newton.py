@@ -14,6 +14,8 @@ Applications in Water Supply, vol. 1, 1-20.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -46,7 +48,39 @@ MANY_SWITCHES = 4
 SETTLED = 1e-4
 
 
-def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Solution:
+class NewtonStep(NamedTuple):
+    """One step: where it starts, how far the links' laws are missed there, and what it changes.
+
+    Attributes
+    ----------
+    iteration : int
+        1 for the first.
+    flow : array, shape (links,) [kg/s]
+        Before the step.
+    loss : array, shape (links,) [Pa]
+        What each link takes at that flow.
+    error : array, shape (links,) [Pa]
+        Total pressure lost between the link's ends, minus ``loss``; 0 where the link is shut.
+    change : array, shape (links,) [kg/s]
+        What the step adds to the flow.
+    largest_error, largest_change : float [Pa, kg/s]
+    """
+
+    iteration: int
+    flow: Array
+    loss: Array
+    error: Array
+    change: Array
+    largest_error: float
+    largest_change: float
+
+
+def newton(
+    compiled: CompiledNetwork,
+    warm_start: Solution | None = None,
+    *,
+    record: list[NewtonStep] | None = None,
+) -> Solution:
     """Solve a compiled network.
 
     Parameters
@@ -54,6 +88,8 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
     compiled : CompiledNetwork
     warm_start : Solution, optional
         A solution of the same topology to start from.
+    record : list of NewtonStep, optional
+        Takes every step, for the table of steps.
 
     Raises
     ------
@@ -81,11 +117,15 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
         guess = flow + conductance * (total[structure.start] - total[structure.end] - loss)
         surplus = structure.incidence @ guess - outflow
         rise = structure.factorised(conductance, reached.grounded).solve(surplus)
+        drop = total[structure.start] - total[structure.end] if record is not None else None
         total[structure.free_nodes] += rise
         moved = np.zeros(len(total))
         moved[structure.free_nodes] = rise
         new = guess + conductance * (moved[structure.start] - moved[structure.end])
         step = float(np.abs(new - flow).max(initial=0.0))
+        if record is not None and drop is not None:
+            shut_now = np.concatenate((shut, _held_shut(structure, states)))
+            record.append(_recorded(iteration, flow, loss, drop - loss, new - flow, shut_now))
         flow = new
         scale = max(float(np.abs(flow).max(initial=0.0)), FLOOR_FLOW)
         switched = False
@@ -106,6 +146,19 @@ def newton(compiled: CompiledNetwork, warm_start: Solution | None = None) -> Sol
         tags,
         iteration,
     )
+
+
+def _held_shut(structure: Structure, states: States) -> NDArray[np.int64]:
+    """Return the one-way links that are shut."""
+    return np.asarray(structure.one_ways.start + np.flatnonzero(~states.one_way_open), dtype=np.int64)
+
+
+def _recorded(
+    iteration: int, flow: Array, loss: Array, error: Array, change: Array, shut: NDArray[np.int64]
+) -> NewtonStep:
+    error[shut] = 0.0
+    largest = float(np.abs(error).max(initial=0.0)), float(np.abs(change).max(initial=0.0))
+    return NewtonStep(iteration, flow.copy(), loss.copy(), error, change, *largest)
 
 
 class _Lag:

@@ -13,7 +13,6 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.interpolate import PchipInterpolator
 
 Array = NDArray[np.float64]
 
@@ -100,7 +99,7 @@ def monotone_pieces(x: Array, y: Array, least_end_slope: float = 0.0) -> tuple[A
     slopes : array, shape (points,)
     """
     chord = np.diff(y) / np.diff(x)
-    slopes = np.asarray(PchipInterpolator(x, y).derivative()(x)) if len(x) > 2 else np.repeat(chord, 2)
+    slopes = _slopes(np.diff(x), chord) if len(x) > 2 else np.repeat(chord, 2)
     for end, side in ((0, 0), (-1, -1)):
         least = least_end_slope * chord[side]
         if abs(slopes[end]) < abs(least):
@@ -110,6 +109,33 @@ def monotone_pieces(x: Array, y: Array, least_end_slope: float = 0.0) -> tuple[A
     c2 = (3.0 * chord - 2.0 * left - right) / width
     c3 = (left + right - 2.0 * chord) / width**2
     return np.column_stack([y[:-1], left, c2, c3]), slopes
+
+
+def _slopes(width: Array, chord: Array) -> Array:
+    """Return the slopes at points: a weighted harmonic mean of the chords beside each, 0 at a turn.
+
+    The same as scipy.interpolate.PchipInterpolator's, whose import takes longer than the window's first
+    picture; a test compares the two.
+    """
+    left, right = chord[:-1], chord[1:]
+    near_left, near_right = 2.0 * width[1:] + width[:-1], width[1:] + 2.0 * width[:-1]
+    same_way = left * right > 0
+    with np.errstate(divide="ignore", invalid="ignore"):
+        mean = (near_left + near_right) / (near_left / left + near_right / right)
+    inner = np.where(same_way, mean, 0.0)
+    first = _end_slope(width[0], width[1], chord[0], chord[1])
+    last = _end_slope(width[-1], width[-2], chord[-1], chord[-2])
+    return np.concatenate([[first], inner, [last]])
+
+
+def _end_slope(near_width: float, far_width: float, near: float, far: float) -> float:
+    """Return the slope at an end from its two chords: of the parabola, kept monotone."""
+    slope = ((2.0 * near_width + far_width) * near - near_width * far) / (near_width + far_width)
+    if slope * near <= 0:
+        return 0.0
+    if near * far <= 0 and abs(slope) > 3.0 * abs(near):
+        return 3.0 * near
+    return slope
 
 
 def monotone_curve(x: ArrayLike, y: ArrayLike) -> Curve:

@@ -29,9 +29,12 @@ Kind: TypeAlias = Literal["layout", "hydraulic", "heat", "text"]
 
 #: What a field is about; a field that is not named here is about the hydraulics.
 _KINDS: dict[str, frozenset[Kind]] = {
-    **dict.fromkeys(("at", "turn", "bends", "outline", "underlays"), frozenset({"layout"})),
     **dict.fromkeys(
-        ("name", "notes", "model", "units", "readings", "scenarios", "parts_list"), frozenset({"text"})
+        ("at", "turn", "bends", "routed", "locked", "outline", "underlays"), frozenset({"layout"})
+    ),
+    **dict.fromkeys(
+        ("name", "notes", "model", "units", "readings", "scenarios", "parts_list", "fittings_known"),
+        frozenset({"text"}),
     ),
     **dict.fromkeys(
         (

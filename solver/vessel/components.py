@@ -28,7 +28,8 @@ class Component(
 
     ``at`` is its place on the drawing in drawing units, ``turn`` its rotation in quarter turns
     clockwise.  ``height_m`` is above its deck (above the waterline without a deck); None takes it
-    from the neighbours and the rises between.  ``model`` names a row of the parts list.
+    from the neighbours and the rises between.  ``model`` names a row of the parts list.  What is
+    ``locked`` is not moved, turned or removed.
     """
 
     tag: Tag
@@ -38,6 +39,7 @@ class Component(
     deck: str = ""
     height_m: float | None = None
     model: str = ""
+    locked: bool = False
     notes: str = ""
 
     PORTS: ClassVar[tuple[str, ...]] = ("inlet", "outlet")
@@ -330,9 +332,7 @@ AnyComponent: TypeAlias = (
 )
 
 #: Kind's name in the file -> its struct.
-KINDS: dict[str, type[Component]] = {
-    kind.__struct_config__.tag: kind for kind in AnyComponent.__args__
-}
+KINDS: dict[str, type[Component]] = {kind.__struct_config__.tag: kind for kind in AnyComponent.__args__}
 
 
 def kind_name(component: Component) -> str:

@@ -64,7 +64,7 @@ _BODY: dict[str, Rect] = {
     "three_way_valve": Rect(-10.0, -20.0, 10.0, 10.0),
     "differential_bypass": Rect(-10.0, -20.0, 10.0, 6.0),
     "constant_flow_valve": Rect(-10.0, -8.0, 10.0, 8.0),
-    "strainer": Rect(-10.0, -6.0, 12.0, 13.0),
+    "strainer": Rect(-10.0, -6.0, 10.0, 13.0),
     "expansion_vessel": Rect(-12.0, -12.0, 12.0, 12.0),
     "air_separator": Rect(-10.0, -20.0, 10.0, 15.0),
     "air_vent": Rect(-6.0, -27.0, 6.0, 4.0),
@@ -100,10 +100,7 @@ def port_offsets(component: Component) -> dict[str, Point]:
     kind = kind_name(component)
     if kind == "manifold":
         half = (len(component.ports) - 1) * MANIFOLD_PITCH / 2
-        return {
-            port: (index * MANIFOLD_PITCH - half, 10.0)
-            for index, port in enumerate(component.ports)
-        }
+        return {port: (index * MANIFOLD_PITCH - half, 10.0) for index, port in enumerate(component.ports)}
     if kind == "buffer_tank":
         return _BUFFER_TANK_TWO if len(component.ports) == 2 else _BUFFER_TANK_FOUR
     return _PORTS.get(kind, _IN_LINE)

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from solver.vessel.vessel import Vessel
+if TYPE_CHECKING:
+    from solver.vessel.vessel import Vessel
 
 #: Rises may be out by this much before they contradict each other [m].
 TOLERANCE = 0.005

@@ -42,6 +42,8 @@ MEANINGS: dict[str, str] = {
     # Decks and cabins
     "Deck.name": "Name of the deck, unique.",
     "Deck.height_m": "Height of the deck above the waterline, negative below it [m].",
+    "Deck.metres_per_unit": "Scale of the drawing of the deck: metres on board for one drawing unit; null "
+    "while it has none.",
     "outline": "The cabin's room on the drawing, a closed polygon [drawing units].",
     "Cabin.set_point_C": "Temperature wanted in the cabin [degC].",
     # Readings, scenarios, underlays
@@ -58,6 +60,7 @@ MEANINGS: dict[str, str] = {
     "Change.value": "New value, factor or difference; text for a choice.",
     "how": "Whether the value is set, scales the old one or is added to it.",
     "file": "Picture, relative to the vessel file.",
+    "Underlay.page": "Page of a PDF, from 1.",
     "Underlay.at": "Place of the picture's top left corner [drawing units].",
     "metres_per_unit": "Metres on board for one drawing unit.",
     "units_per_pixel": "Drawing units for one pixel of the picture.",
@@ -80,16 +83,19 @@ MEANINGS: dict[str, str] = {
     "series": "Series of pipe, a name of the pipe tables.",
     "size": "Size within the series.",
     "Run.length_m": "Length of pipe [m].",
-    "length_known": "How the length is known: measured, off the drawing or guessed.",
+    "length_known": "How the length is known: measured; off the drawing, which it follows by its deck's "
+    "scale; guessed; assumed, which is off a drawing whose deck has no scale yet.",
     "length_plus_minus_percent": "How far the true length may be from it [%].",
     "rise_m": "Height gained from start to end [m]; null takes it from the heights of its ends.",
     "Run.fittings": "Fittings on the run.",
+    "fittings_known": "Whether the elbows among them are typed or counted from the bends of the drawing.",
     "extra_k": "Loss coefficients not counted among the fittings [-].",
     "insulation": "Insulation; null for none.",
     "surroundings": "What space the run crosses.",
     "surroundings_temp_C": "Air temperature there [degC]; null if not known.",
     "service": "What the run carries; shown, and used where pipe is identified.",
     "bends": "Corners of the run on the drawing, from start to end [drawing units].",
+    "routed": "Whether the program found the bends and may find others; false: they are pinned.",
     "Fitting.kind": "Kind of fitting, a name of the fittings table.",
     "count": "How many of them.",
     "material": "Material of the insulation.",
@@ -103,6 +109,7 @@ MEANINGS: dict[str, str] = {
     "turn": "Rotation, in quarter turns clockwise.",
     "deck": 'Deck it is on; "" for none.',
     "height_m": "Height above its deck, above the waterline without a deck [m]; null: from its neighbours.",
+    "locked": "Whether it is kept from being moved, turned, bent or removed.",
     "model": 'Row of the parts list; "" for none.',
     # Pumps
     "curve": "At least three points of the curve at rated speed, in order of flow.",

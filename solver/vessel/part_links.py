@@ -139,9 +139,7 @@ def _control_valve(valve: TwoWayValve | ThreeWayValve, ends: Ends, _: Medium, __
     position = valve.position_percent / 100
     if ends.tag.endswith(":bypass"):
         position = 1.0 - position
-    return _by_kv(
-        control_valve_kv(valve.kvs_m3_h, position, valve.characteristic, valve.rangeability), ends
-    )
+    return _by_kv(control_valve_kv(valve.kvs_m3_h, position, valve.characteristic, valve.rangeability), ends)
 
 
 def _strainer(strainer: Strainer, ends: Ends, _: Medium, __: Bores) -> Link:

@@ -30,7 +30,7 @@ SHIPPED = Path(__file__).parents[1] / "parts" / "data" / "parts_list.csv"
 LARGEST_FILE = 10_000_000
 
 #: Fields that belong to a place in a vessel and not to a model.
-PLACEMENT = ("tag", "at", "turn", "deck", "height_m", "model", "cabins")
+PLACEMENT = ("tag", "at", "turn", "deck", "height_m", "model", "locked", "cabins")
 
 _NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
 _WHOLE = re.compile(r"[+-]?[0-9]{1,15}")

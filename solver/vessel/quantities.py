@@ -10,8 +10,8 @@ from msgspec import inspect
 
 from solver.vessel.accepted import fields_of
 
-#: Numbers that say where a part is drawn or which ports it has, not what it does.
-_NOT_QUANTITIES = frozenset(("turn", "port_count"))
+#: What says how a part is drawn, how its figures are known or which ports it has, not what it does.
+_NOT_QUANTITIES = frozenset(("turn", "port_count", "locked", "routed", "fittings_known"))
 #: Texts that are choices all the same: the table of pipe sizes says among which.
 _CHOSEN_FROM_TABLES = frozenset(("series", "size"))
 

@@ -36,14 +36,15 @@ class Insulation(Struct, frozen=True, forbid_unknown_fields=True):
     conductivity_W_mK: Positive = 0.038
 
 
-class Run(
-    Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True, gc=False
-):
+class Run(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True, gc=False):
     """One pipe run between two ports.  Positive flow goes from ``start`` to ``end``.
 
     ``rise_m`` is the height gained from start to end; None takes it from the heights of the parts
     at its ends.  ``length_known`` says how the length is known, and ``length_plus_minus_percent``
-    how well.
+    how well: a length off the ``drawing`` follows it by the scale of its deck, an ``assumed`` one by an
+    assumed scale until the deck has one.  ``fittings_known`` says whether its bends are counted on the
+    drawing.  ``routed`` bends were found by the program, which may find others; bends that are not are
+    pinned by the user.
     """
 
     tag: Tag
@@ -52,14 +53,17 @@ class Run(
     series: str
     size: str
     length_m: Positive
-    length_known: Literal["measured", "drawing", "guessed"] = "measured"
+    length_known: Literal["measured", "drawing", "guessed", "assumed"] = "measured"
     length_plus_minus_percent: Percent = 0.0
     rise_m: float | None = None
     fittings: tuple[Fitting, ...] = ()
+    fittings_known: Literal["typed", "drawing"] = "typed"
     extra_k: NonNegative = 0.0
     insulation: Insulation | None = None
     surroundings: str = ""
     surroundings_temp_C: Temperature | None = None
     service: Literal["supply", "return", "sea", ""] = ""
     bends: tuple[Point, ...] = ()
+    routed: bool = False
+    locked: bool = False
     notes: str = ""

@@ -6,10 +6,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+import msgspec
+
 from solver.errors import NotSolvableError
 from solver.network.network import Network, Passive
 from solver.vessel.components import AirHandler, Chiller, ExpansionVessel, Overboard, Pump, ThroughHull
 from solver.vessel.vessel import Vessel
+
+#: Kinds that make a circuit solvable, or name it.
+_TOLD = (AirHandler, Chiller, ExpansionVessel, Overboard, Pump, ThroughHull)
 
 
 class Problem(NamedTuple):
@@ -27,6 +32,42 @@ def problems(vessel: Vessel, network: Network) -> tuple[Problem, ...]:
     """
     if not vessel.runs:
         return (Problem("nothing to solve: no runs are drawn", ()),)
+    return tuple(problem for _, problem in _problems_by_circuit(vessel, network))
+
+
+class SolvablePart(NamedTuple):
+    """A vessel without the circuits that cannot be solved, and why they cannot."""
+
+    vessel: Vessel
+    problems: tuple[Problem, ...]
+
+
+def solvable_part(vessel: Vessel, network: Network) -> SolvablePart | None:
+    """Return what of a vessel can be solved; None if nothing can.
+
+    Runs of circuits with problems are left out, and with them the components that no other circuit
+    reaches.  Parts that no run reaches stay.
+    """
+    found = _problems_by_circuit(vessel, network)
+    bad = {number for number, _ in found}
+    joints = vessel.joints
+    circuit = joints.circuits.tolist()
+    kept = tuple(
+        run for run, start in zip(vessel.runs, joints.start, strict=False) if circuit[start] not in bad
+    )
+    if not kept:
+        return None
+    reached = {end.tag for run in kept for end in (run.start, run.end)}
+    lost = {end.tag for run in vessel.runs for end in (run.start, run.end)} - reached
+    part = msgspec.structs.replace(
+        vessel,
+        runs=kept,
+        components=tuple(component for component in vessel.components if component.tag not in lost),
+    )
+    return SolvablePart(part, tuple(problem for _, problem in found))
+
+
+def _problems_by_circuit(vessel: Vessel, network: Network) -> list[tuple[int, Problem]]:
     joints = vessel.joints
     circuit = joints.circuits.tolist()
     runs: dict[int, list[str]] = {}
@@ -34,14 +75,17 @@ def problems(vessel: Vessel, network: Network) -> tuple[Problem, ...]:
         runs.setdefault(circuit[joints.start[number]], []).append(joints.tags[number])
     parts: dict[int, list[object]] = {number: [] for number in runs}
     for component in vessel.components:
+        if not isinstance(component, _TOLD):
+            continue
         for number in {circuit[joints.point_of[component.tag, port]] for port in component.ports}:
             if number in parts:
                 parts[number].append(component)
-    found: list[Problem] = []
+    found: list[tuple[int, Problem]] = []
     for number, members in parts.items():
-        found += _circuit_problems(members, runs[number])
-    found += _fighting(vessel, network)
-    return tuple(found)
+        found += ((number, problem) for problem in _circuit_problems(members, runs[number]))
+    for problem in _fighting(vessel, network):
+        found.append((circuit[joints.point_of[problem.tags[0], "connection"]], problem))
+    return found
 
 
 def require_solvable(vessel: Vessel, network: Network) -> None:

@@ -9,6 +9,7 @@ through a component becomes a link of the same tag.  Document units become SI he
 from __future__ import annotations
 
 from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -32,7 +33,6 @@ from solver.vessel.components import (
     TemperatureGauge,
     ThroughHull,
 )
-from solver.vessel.heights import heights
 from solver.vessel.joints import Joints
 from solver.vessel.part_links import Ends, component_link
 from solver.vessel.run import End, Run
@@ -48,7 +48,18 @@ _STRAIGHT = frozenset((Tee, AirVent, Drain, PressureGauge, TemperatureGauge, Flo
 #: Kinds that hold a pressure.
 _HOLDERS = frozenset((ExpansionVessel, ThroughHull, Overboard))
 _SEA_KINDS = frozenset((ThroughHull, Overboard, SeaWaterPump))
-_ACROSS = {"run_1": "run_2", "run_2": "run_1"}
+
+
+class EndLoss(NamedTuple):
+    """What one end of a run adds: K of flow into the component there and out of it, and a Kv."""
+
+    into: float = 0.0
+    out: float = 0.0
+    kv: float = np.inf
+
+
+_NO_LOSS = EndLoss()
+_NOZZLE_LOSS = EndLoss(EXIT_K, NOZZLE_ENTRANCE_K)
 
 
 class Drawing:
@@ -151,7 +162,7 @@ class Drawing:
     @cached_property
     def height_of_point(self) -> list[float]:
         """Height of each point above the waterline [m]."""
-        by_tag = heights(self.vessel).by_tag
+        by_tag = self.vessel.heights.by_tag
         found = [0.0] * self.joints.point_count
         for (tag, _), point in self.joints.point_of.items():
             found[point] = by_tag[tag]
@@ -199,8 +210,7 @@ class Drawing:
                 raise PartError(f"{run.tag}: {error}", (run.tag,)) from None
             k += fitting.count * constant
             k_reynolds += fitting.count * by_reynolds
-        into_start, out_of_start, kv_start = self._end_loss(run.start, bore)
-        into_end, out_of_end, kv_end = self._end_loss(run.end, bore)
+        start, end = self._end_losses.get(run.start, _NO_LOSS), self._end_losses.get(run.end, _NO_LOSS)
         return Passive(
             tag=ends.tag,
             start=ends.start,
@@ -209,35 +219,37 @@ class Drawing:
             length=run.length_m,
             bore=bore,
             roughness=roughness,
-            k=k + out_of_start + into_end,
-            k_reverse=k + into_start + out_of_end,
+            k=k + start.out + end.into,
+            k_reverse=k + start.into + end.out,
             k_reynolds=k_reynolds,
-            kv=_in_series(kv_start, kv_end),
+            kv=_in_series(start.kv, end.kv),
         )
 
-    def _end_loss(self, place: End, bore: float) -> tuple[float, float, float]:
-        """Return what one end of a run adds: K of flow into the component and out of it, and a Kv."""
-        component = self.vessel.component_by_tag[place.tag]
-        kind = type(component)
-        if kind in _NOZZLES:
-            return EXIT_K, NOZZLE_ENTRANCE_K, np.inf
-        if kind in _STRAIGHT:
-            across = self._bore_across(component, place)
-            if across is not None and across > bore * (1 + 1e-6):
-                # A change of size counts with the smaller of the two runs.
-                narrowing, widening = reducer(across, bore)
-                return widening, narrowing, np.inf
-        elif isinstance(component, BufferTank):
-            return 0.0, 0.0, component.nozzle_kv_m3_h
-        return 0.0, 0.0, np.inf
+    @cached_property
+    def _end_losses(self) -> dict[tuple[str, str], EndLoss]:
+        """(tag, port) -> what the run's end there adds, where it adds anything."""
+        found: dict[tuple[str, str], EndLoss] = {}
+        for component in self.vessel.components:
+            kind = type(component)
+            if kind is Tee:
+                self._change_of_size(component.tag, "run_1", "run_2", found)
+            elif kind in _STRAIGHT and one_point(component):
+                self._change_of_size(component.tag, "inlet", "outlet", found)
+            elif kind in _NOZZLES:
+                found.update(((component.tag, port), _NOZZLE_LOSS) for port in component.ports)
+            elif isinstance(component, BufferTank):
+                loss = EndLoss(kv=component.nozzle_kv_m3_h)
+                found.update(((component.tag, port), loss) for port in component.ports)
+        return found
 
-    def _bore_across(self, component: Component, place: End) -> float | None:
-        """Return the bore of the run straight on through a joint without a loss of its own."""
-        if type(component) is Tee:
-            other = _ACROSS.get(place.port)
-        else:
-            other = next((port for port in one_point(component) if port != place.port), None)
-        return self.bore_at.get((component.tag, other)) if other else None
+    def _change_of_size(self, tag: str, one: str, two: str, found: dict[tuple[str, str], EndLoss]) -> None:
+        """Put the loss of a change of size straight through a joint on the smaller run's end."""
+        bore_1, bore_2 = self.bore_at.get((tag, one)), self.bore_at.get((tag, two))
+        if bore_1 is None or bore_2 is None or abs(bore_1 - bore_2) <= 1e-6 * bore_1:
+            return
+        smaller = one if bore_1 < bore_2 else two
+        narrowing, widening = reducer(max(bore_1, bore_2), min(bore_1, bore_2))
+        found[tag, smaller] = EndLoss(into=widening, out=narrowing)
 
     def _tees(self) -> tuple[TeeJoint, ...]:
         tees = [component for component in self.vessel.components if type(component) is Tee]
@@ -264,19 +276,14 @@ def _through_hull(component: ThroughHull, inside: str) -> Passive:
 def _tee_joint(tee: Tee, vessel: Vessel) -> TeeJoint | None:
     legs, signs = ["", "", ""], [-1, -1, -1]
     for number, port in enumerate(Tee.PORTS):
-        end = End(tee.tag, port)
-        for run in vessel.runs_at.get(end, ()):
+        for run in vessel.runs_at.get((tee.tag, port), ()):
             legs[number] = run.tag
-            signs[number] = 1 if run.end == end else -1
+            signs[number] = 1 if run.end == (tee.tag, port) else -1
     if not any(legs):
         return None
-    return TeeJoint(
-        tee.tag,
-        (legs[0], legs[1], legs[2]),
-        (signs[0], signs[1], signs[2]),
-        np.nan if tee.k_run is None else tee.k_run,
-        np.nan if tee.k_branch is None else tee.k_branch,
-    )
+    k_run = np.nan if tee.k_run is None else tee.k_run
+    k_branch = np.nan if tee.k_branch is None else tee.k_branch
+    return TeeJoint(tee.tag, (legs[0], legs[1], legs[2]), (signs[0], signs[1], signs[2]), k_run, k_branch)
 
 
 @lru_cache(maxsize=256)

@@ -14,6 +14,7 @@ from msgspec import Meta, Struct, field
 from solver.change import Change
 from solver.vessel.components import AnyComponent
 from solver.vessel.fields import NonNegative, Percent, Point, Positive, Tag, Temperature
+from solver.vessel.heights import Heights, heights
 from solver.vessel.joints import Joints
 from solver.vessel.run import Run
 
@@ -41,11 +42,12 @@ class Conditions(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     mode: Literal["cooling", "heating"] = "cooling"
 
 
-class Deck(Struct, frozen=True, forbid_unknown_fields=True):
-    """A deck and its height above the waterline (negative below)."""
+class Deck(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A deck, its height above the waterline (negative below) and the scale it is drawn to."""
 
     name: str
     height_m: float = 0.0
+    metres_per_unit: Positive | None = None
 
 
 class Cabin(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
@@ -56,6 +58,7 @@ class Cabin(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_
     deck: str = ""
     outline: tuple[Point, ...] = ()
     set_point_C: Temperature = 23.0
+    locked: bool = False
     notes: str = ""
 
 
@@ -85,9 +88,10 @@ class Scenario(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
 
 
 class Underlay(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """A picture under the drawing: a deck plan with its scale."""
+    """A picture under the drawing: a deck plan with its scale; ``page`` is that of a PDF."""
 
     file: str
+    page: Annotated[int, Meta(ge=1, le=10000)] = 1
     deck: str = ""
     at: Point = (0.0, 0.0)
     metres_per_unit: Positive = 0.05
@@ -115,9 +119,7 @@ class Method(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit
     tees: Literal["flow_split", "constant"] = "flow_split"
 
 
-class Vessel(
-    Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict=True
-):
+class Vessel(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict=True):
     """The whole document.
 
     Lookups by tag are worked out once per value and kept with it.
@@ -164,6 +166,11 @@ class Vessel(
     def joints(self) -> Joints:
         """How the parts hang together: points, links and the ports they end at."""
         return Joints(self)
+
+    @cached_property
+    def heights(self) -> Heights:
+        """Height of every component above the waterline, worked out once."""
+        return heights(self)
 
     @property
     def current_conditions(self) -> Conditions:

@@ -20,6 +20,7 @@ from solver.vessel.components import (
     ExpansionVessel,
     IsolatingValve,
     KvPoint,
+    Manifold,
     Overboard,
     PumpPoint,
     RegulatingValve,
@@ -161,6 +162,15 @@ def sound_sketch() -> Sketch:
 def sound_vessel(**more: Any) -> Vessel:
     """Return the sound vessel."""
     return sound_sketch().vessel(**more)
+
+
+def between_manifolds(part: AnyComponent, **more: Any) -> Vessel:
+    """Return a part with a run on either side of it, each ending at a manifold; it has no answer."""
+    sketch = Sketch()
+    sketch.add(Manifold(tag="M-1", port_count=2), part, Manifold(tag="M-2", port_count=2))
+    sketch.run(("M-1", "1"), (part.tag, part.ports[0]), size="28x1.5")
+    sketch.run((part.tag, part.ports[1]), ("M-2", "1"), size="28x1.5")
+    return sketch.vessel(**more)
 
 
 def changed(vessel: Vessel, tag: str, **fields: Any) -> Vessel:

@@ -36,12 +36,12 @@ def air_separator(pencil: Pencil, component: Component, mode: str) -> None:
 
 def strainer(pencil: Pencil, component: Component, mode: str) -> None:
     """Draw a strainer: its basket stands off the pipe at 45 degrees, dashed inside."""
-    pencil.outline((-6.5, 0.0), (1.5, 0.0), (9.6, 7.6), (5.6, 11.4))
+    pencil.outline((-7.5, 0.0), (0.0, 0.0), (8.4, 7.8), (4.6, 11.6))
     pencil.line((-9, 0), (9, 0))
     if mode == "clogged":
-        pencil.solid((-0.5, 5.6), (3.5, 1.9), (9.6, 7.6), (5.6, 11.4))
+        pencil.solid((-1.5, 5.8), (2.4, 2.2), (8.4, 7.8), (4.6, 11.6))
     else:
-        pencil.dashes((-1.6, 1.4), (6.8, 9.0), 2.0, 1.6)
+        pencil.dashes((-2.4, 1.6), (5.8, 9.2), 2.0, 1.6)
 
 
 DRAWERS: dict[str, Drawer] = {

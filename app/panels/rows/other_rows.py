@@ -121,7 +121,8 @@ class ChoiceRow(Row):
 
     @property
     def is_wide(self) -> bool:
-        return any(len(name) > _SHORT for _value, name in self._choices)
+        # Names that come later may be long.
+        return not self._choices or any(len(name) > _SHORT for _value, name in self._choices)
 
     def show_values(self, values: Sequence[object]) -> None:
         value, same = common(values)

@@ -4,7 +4,7 @@
 Each gives a new vessel that shares what it did not touch, or raises ``EditError`` with the reason
 and the tags; the vessel given is as it was.  A vessel that could be saved can be saved after every
 edit: tags stay unique, runs end at ports that are there, and what names a part follows it or goes
-with it.
+with it.  Runs follow what they end at, and lengths and elbows that are off the drawing follow it.
 """
 
 from solver.vessel.edits.adding import (
@@ -15,7 +15,28 @@ from solver.vessel.edits.adding import (
     remove,
     replace_component,
 )
+from solver.vessel.edits.arranging import align, distribute
+from solver.vessel.edits.bending import add_bend, bend, corners, move_segment, remove_bend, straighten
+from solver.vessel.edits.branch_layout import BranchSettings, first_settings
+from solver.vessel.edits.branches import place_branch, repeat_for_cabins
+from solver.vessel.edits.copying import Clip, Pasted, clip, duplicate, paste
+from solver.vessel.edits.cutting import OnRun, drop_on_run, put_tee
+from solver.vessel.edits.deleting import delete
 from solver.vessel.edits.in_line import heal, split_run
+from solver.vessel.edits.joining import (
+    RunDefaults,
+    Where,
+    can_connect,
+    connect,
+    connect_to_run,
+    join,
+    new_run,
+    start_from_run,
+    why_not,
+)
+from solver.vessel.edits.locking import lock
+from solver.vessel.edits.mains import mirror_main, pair
+from solver.vessel.edits.making import new_component
 from solver.vessel.edits.named import (
     add_conditions,
     add_deck,
@@ -27,34 +48,73 @@ from solver.vessel.edits.named import (
     set_deck,
     set_scenario,
 )
-from solver.vessel.edits.placing import move, turn
-from solver.vessel.edits.setting import retag, set_field, set_run_size, set_vessel_field
+from solver.vessel.edits.numbering import numbering, renumber
+from solver.vessel.edits.placing import move, place, turn
+from solver.vessel.edits.setting import retag, set_field, set_fields, set_run_size, set_vessel_field
 from solver.vessel.edits.tags import PREFIXES, free_tag
 
 __all__ = [
     "PREFIXES",
+    "BranchSettings",
+    "Clip",
+    "OnRun",
+    "Pasted",
+    "RunDefaults",
+    "Where",
     "add",
+    "add_bend",
     "add_cabin",
     "add_component",
     "add_conditions",
     "add_deck",
     "add_run",
     "add_scenario",
+    "align",
+    "bend",
+    "can_connect",
+    "clip",
+    "connect",
+    "connect_to_run",
+    "corners",
+    "delete",
+    "distribute",
+    "drop_on_run",
+    "duplicate",
+    "first_settings",
     "free_tag",
     "heal",
+    "join",
+    "lock",
+    "mirror_main",
     "move",
+    "move_segment",
+    "new_component",
+    "new_run",
+    "numbering",
+    "pair",
+    "paste",
+    "place",
+    "place_branch",
+    "put_tee",
     "remove",
+    "remove_bend",
     "remove_conditions",
     "remove_deck",
     "remove_scenario",
+    "renumber",
+    "repeat_for_cabins",
     "replace_component",
     "retag",
     "set_conditions",
     "set_deck",
     "set_field",
+    "set_fields",
     "set_run_size",
     "set_scenario",
     "set_vessel_field",
     "split_run",
+    "start_from_run",
+    "straighten",
     "turn",
+    "why_not",
 ]

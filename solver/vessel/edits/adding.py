@@ -12,9 +12,12 @@ from solver.errors import EditError
 from solver.vessel.accepted import shown
 from solver.vessel.checks import cabin_problems, deck_problem, own_problems, port_problem
 from solver.vessel.components import AirHandler, AnyComponent, kind_name
+from solver.vessel.edits.following import followed
+from solver.vessel.edits.locking import refuse_locked, refuse_locked_runs_at
 from solver.vessel.parts import Part, checked, edit_error, find, with_lists
 from solver.vessel.quantities import quantities
 from solver.vessel.run import End, Run
+from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Cabin, Vessel
 
 
@@ -44,7 +47,7 @@ def add(
     for part in (*new["cabins"], *new["components"], *new["runs"]):
         refuse_part(grown, part)
     refuse_taken_ports(grown, new["runs"])
-    return grown
+    return measured(grown)
 
 
 def add_component(vessel: Vessel, component: AnyComponent) -> Vessel:
@@ -71,11 +74,13 @@ def remove(vessel: Vessel, tags: Iterable[str]) -> Vessel:
     Raises
     ------
     EditError
-        A tag belongs to no part.
+        A tag belongs to no part, or a part is locked.
     """
     found = find(vessel, tags)
+    refuse_locked((where.part for where in found.values()), "removed")
     gone = set(found)
     gone_components = {tag for tag, where in found.items() if where.key == "components"}
+    refuse_locked_runs_at(vessel, gone_components, "removed")
     gone |= {
         run.tag for run in vessel.runs if run.start[0] in gone_components or run.end[0] in gone_components
     }
@@ -88,7 +93,7 @@ def remove(vessel: Vessel, tags: Iterable[str]) -> Vessel:
         lists["components"] = [
             _without_cabins(part, gone) for part in lists.get("components", vessel.components)
         ]
-    return without_mentions(with_lists(vessel, lists), gone)
+    return measured(without_mentions(with_lists(vessel, lists), gone))
 
 
 def replace_component(vessel: Vessel, tag: str, component: AnyComponent) -> Vessel:
@@ -108,7 +113,7 @@ def replace_component(vessel: Vessel, tag: str, component: AnyComponent) -> Vess
     if where.key != "components":
         raise EditError(f"{tag} is not a component", (tag,))
     old = where.part
-    kept = {name: getattr(old, name) for name in ("tag", "at", "turn", "deck", "height_m")}
+    kept = {name: getattr(old, name) for name in ("tag", "at", "turn", "deck", "height_m", "locked")}
     texts = {name: getattr(component, name) or getattr(old, name) for name in ("name", "notes")}
     new = checked(msgspec.structs.replace(component, **kept, **texts), tag, (tag,))
     refuse_part(vessel, new)
@@ -117,7 +122,9 @@ def replace_component(vessel: Vessel, tag: str, component: AnyComponent) -> Vess
     lists["components"][where.position] = new
     if any(tag in (run.start[0], run.end[0]) for run in vessel.runs):
         lists["runs"] = [_on_ports(run, tag, ports, new) for run in vessel.runs]
-    return without_mentions(with_lists(vessel, lists), (), {tag: quantities(new)})
+    changed = without_mentions(with_lists(vessel, lists), (), {tag: quantities(new)})
+    # Its ports may lie elsewhere.
+    return followed(vessel, changed, (tag,))
 
 
 def _port_map(old: Any, new: AnyComponent) -> dict[str, str]:

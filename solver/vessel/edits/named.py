@@ -11,16 +11,17 @@ from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
 from solver.vessel.checks import scenario_problems
 from solver.vessel.parts import checked, edit_error, with_lists
+from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Conditions, Deck, Scenario, Vessel
 
 
 def add_deck(vessel: Vessel, deck: Deck) -> Vessel:
     """Return the vessel with a deck added; ``EditError`` if its name is empty or taken."""
-    return _with_named(vessel, "decks", "deck", None, deck)
+    return measured(_with_named(vessel, "decks", "deck", None, deck))
 
 
 def set_deck(vessel: Vessel, name: str, deck: Deck) -> Vessel:
-    """Return the vessel with a deck changed; parts on it follow its name.
+    """Return the vessel with a deck changed; parts on it follow its name, lengths its height and scale.
 
     Raises
     ------
@@ -29,12 +30,12 @@ def set_deck(vessel: Vessel, name: str, deck: Deck) -> Vessel:
     """
     vessel = _with_named(vessel, "decks", "deck", name, deck)
     if deck.name == name:
-        return vessel
+        return measured(vessel)
     lists = {
         key: [_on_deck(item, name, deck.name) for item in getattr(vessel, key)]
         for key in ("components", "cabins", "underlays")
     }
-    return with_lists(vessel, lists)
+    return measured(with_lists(vessel, lists))
 
 
 def remove_deck(vessel: Vessel, name: str) -> Vessel:

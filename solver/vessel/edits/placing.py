@@ -1,63 +1,90 @@
 # SPDX-License-Identifier: MIT
-"""Edits of where things lie on the drawing."""
+"""Edits of where things lie on the drawing; runs follow what they end at."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from solver.errors import EditError
+from solver.vessel.components import AnyComponent
+from solver.vessel.edits.adding import add
+from solver.vessel.edits.following import followed
+from solver.vessel.edits.locking import refuse_locked, refuse_locked_runs_at
 from solver.vessel.fields import Point
 from solver.vessel.parts import Found, Part, find, replaced, with_values
 from solver.vessel.run import Run
 from solver.vessel.vessel import Cabin, Vessel
 
 
+def place(vessel: Vessel, component: AnyComponent) -> Vessel:
+    """Return the vessel with a component added; runs that the program led go round it.
+
+    Raises
+    ------
+    EditError
+        As ``add`` does.
+    """
+    grown = add(vessel, components=(component,))
+    return followed(grown, grown, (component.tag,))
+
+
 def move(vessel: Vessel, tags: Iterable[str], dx: float, dy: float) -> Vessel:
     """Return the vessel with parts moved by ``dx`` and ``dy`` drawing units (y points down).
 
-    A cabin moves with its outline, a run with its bends.  The bends of runs between two components
-    that both move go with them.
+    A cabin moves with its outline, a run with its bends as far as its ends let it.  Runs follow the
+    components they end at: between two that move alike they go with them, others are routed anew, but
+    pinned bends stay and only those next to the moved end shift.
 
     Raises
     ------
     EditError
-        A tag belongs to no part, or a part would leave the drawing.
+        A tag belongs to no part, a part is locked or would leave the drawing.
     """
-    found = find(vessel, tags)
-    moving = {tag for tag, where in found.items() if where.key == "components"}
+    return moved_each(vessel, dict.fromkeys(tags, (dx, dy)))
+
+
+def moved_each(vessel: Vessel, shifts: Mapping[str, Point]) -> Vessel:
+    """Return the vessel with each part moved by a shift of its own; see ``move``."""
+    found = find(vessel, shifts)
+    refuse_locked((where.part for where in found.values()), "moved")
+    moving = {tag for tag, where in found.items() if where.key == "components" and any(shifts[tag])}
+    refuse_locked_runs_at(vessel, moving, "moved")
     new: list[tuple[Found, Part]] = []
+    by_hand: dict[str, Point] = {}
     for tag, where in found.items():
-        if not isinstance(where.part, Run):
-            new.append((where, _moved(where.part, tag, dx, dy)))
-    for index, run in enumerate(vessel.runs):
-        if run.bends and (run.tag in found or (run.start[0] in moving and run.end[0] in moving)):
-            new.append((Found("runs", index, run), _moved(run, run.tag, dx, dy)))
-    return replaced(vessel, new)
+        if isinstance(where.part, Run):
+            by_hand[tag] = shifts[tag]
+        else:
+            new.append((where, _moved(where.part, tag, shifts[tag])))
+    return followed(vessel, replaced(vessel, new), moving, by_hand)
 
 
 def turn(vessel: Vessel, tags: Iterable[str], quarter_turns: int = 1) -> Vessel:
-    """Return the vessel with components turned clockwise, each about its own centre.
+    """Return the vessel with components turned clockwise, each about its own centre; runs follow.
 
     Raises
     ------
     EditError
-        A tag belongs to no component.
+        A tag belongs to no component, or a part is locked.
     """
     new: list[tuple[Found, Part]] = []
-    for tag, where in find(vessel, tags).items():
+    found = find(vessel, tags)
+    for tag, where in found.items():
         if isinstance(where.part, Run | Cabin):
             raise EditError(f"{tag} is not a component and cannot be turned", (tag,))
         value = (where.part.turn + quarter_turns) % 4
         new.append((where, with_values(where.part, {"turn": value}, tag, (tag,))))
-    return replaced(vessel, new)
+    refuse_locked((where.part for where in found.values()), "turned")
+    refuse_locked_runs_at(vessel, found, "turned")
+    if quarter_turns % 4 == 0:
+        return vessel
+    return followed(vessel, replaced(vessel, new), found)
 
 
-def _moved(part: Part, tag: str, dx: float, dy: float) -> Part:
+def _moved(part: AnyComponent | Cabin, tag: str, shift: Point) -> Part:
     def moved(point: Point) -> Point:
-        return (point[0] + dx, point[1] + dy)
+        return (point[0] + shift[0], point[1] + shift[1])
 
-    if isinstance(part, Run):
-        return with_values(part, {"bends": [moved(point) for point in part.bends]}, tag, (tag,))
     if isinstance(part, Cabin):
         return with_values(part, {"outline": [moved(point) for point in part.outline]}, tag, (tag,))
     return with_values(part, {"at": moved(part.at)}, tag, (tag,))

@@ -3,20 +3,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import msgspec
 
 from solver.errors import EditError
-from solver.vessel.accepted import one_of, shown
+from solver.vessel.accepted import fields_of, one_of, shown
 from solver.vessel.checks import name_problems, reading_problems, scenario_problems, underlay_problems
 from solver.vessel.components import AirHandler, AnyComponent
 from solver.vessel.edits.adding import refuse_part, refuse_taken_ports, refuse_taken_tag
+from solver.vessel.edits.following import followed, is_pinned, rerouted
+from solver.vessel.edits.locking import refuse_locked, refuse_locked_runs_at
 from solver.vessel.parts import Found, Part, edit_error, find, replaced, with_lists, with_values
 from solver.vessel.run import End, Run
-from solver.vessel.vessel import Vessel
+from solver.vessel.takeoff import measured
+from solver.vessel.vessel import Cabin, Vessel
 
+#: Fields of how a part is drawn, which are kept where it is locked.
+_DRAWN = frozenset(("at", "turn", "bends", "routed", "outline", "start", "end"))
+_ENDS = frozenset(("start", "end"))
+#: Fields that say where the ports of a component lie.
+_PLACED = frozenset(("at", "turn", "port_count"))
+#: Fields that lengths and elbows off the drawing go by.
+_MEASURED = frozenset(
+    (
+        "length_m",
+        "length_known",
+        "fittings",
+        "fittings_known",
+        "bends",
+        "start",
+        "end",
+        "rise_m",
+        "height_m",
+        "deck",
+    )
+)
 #: Fields of the vessel with edits of their own, since other parts name what is in them.
 _OWN_EDITS = {
     "format": "it is the program's",
@@ -29,6 +52,9 @@ _OWN_EDITS = {
 
 def set_field(vessel: Vessel, tags: Iterable[str], field: str, value: object) -> Vessel:
     """Return the vessel with one field of one or several parts set to a value.
+
+    A typed length is a measured one from then on, typed fittings are no longer counted on the drawing,
+    given bends are pinned.  What follows the drawing follows.
 
     Parameters
     ----------
@@ -44,22 +70,78 @@ def set_field(vessel: Vessel, tags: Iterable[str], field: str, value: object) ->
     Raises
     ------
     EditError
-        A tag or field is not there, or the value is not accepted; no part is changed then.
+        A tag or field is not there, the value is not accepted, or a part is locked where it is drawn; no
+        part is changed then.
     """
-    if field == "tag":
-        raise EditError("tag is changed with retag, one part at a time")
     found = find(vessel, (tags,) if isinstance(tags, str) else tags)
-    new: list[tuple[Found, Part]] = []
+    return _set(vessel, {tag: (where, {field: value}) for tag, where in found.items()})
+
+
+def set_fields(vessel: Vessel, tags: Iterable[str], values: Mapping[str, object]) -> Vessel:
+    """Return the vessel with several fields of several parts set, of whatever kinds.
+
+    Each value goes to those parts that have its field.
+
+    Raises
+    ------
+    EditError
+        As ``set_field`` does, and where no part has a field.
+    """
+    found = find(vessel, (tags,) if isinstance(tags, str) else tags)
+    for field in values:
+        if not any(field in fields_of(type(where.part)) for where in found.values()):
+            known = list(
+                dict.fromkeys(name for where in found.values() for name in fields_of(type(where.part)))
+            )
+            text = f"none of the parts has a field {shown(field)}; accepted: {one_of(known, field)}"
+            raise EditError(text, tuple(found))
+    wanted = {}
     for tag, where in found.items():
-        part = with_values(where.part, {field: value}, tag, (tag,))
-        if field == "port_count":
+        own = {field: value for field, value in values.items() if field in fields_of(type(where.part))}
+        wanted[tag] = (where, own)
+    return _set(vessel, wanted)
+
+
+def _set(vessel: Vessel, wanted: Mapping[str, tuple[Found, Mapping[str, object]]]) -> Vessel:
+    new: list[tuple[Found, Part]] = []
+    fields: set[str] = set()
+    for tag, (where, values) in wanted.items():
+        if "tag" in values:
+            raise EditError("tag is changed with retag, one part at a time")
+        if not _DRAWN.isdisjoint(values):
+            refuse_locked((where.part,), "moved")
+        part = _as_typed(with_values(where.part, values, tag, (tag,)), values)
+        if "port_count" in values:
             _refuse_lost_ports(vessel, part)
         refuse_part(vessel, part)
         new.append((where, part))
+        fields |= set(values)
     changed = replaced(vessel, new)
-    if field in ("start", "end"):
-        refuse_taken_ports(changed, [part for _, part in new if isinstance(part, Run)])
-    return changed
+    if not _ENDS.isdisjoint(fields):
+        ended = [part for _, part in new if isinstance(part, Run)]
+        refuse_taken_ports(changed, ended)
+        changed = rerouted(changed, [run.tag for run in ended if not is_pinned(run)])
+    if not _PLACED.isdisjoint(fields):
+        placed = [part.tag for _, part in new if not isinstance(part, Run | Cabin)]
+        refuse_locked_runs_at(vessel, placed, "moved")
+        changed = followed(vessel, changed, placed)
+    return changed if fields.isdisjoint(_MEASURED) else measured(changed)
+
+
+def _as_typed(part: Part, values: Mapping[str, object]) -> Part:
+    """Return a run with marks of where its figures are from now, other parts as they are."""
+    if not isinstance(part, Run):
+        return part
+    marks: dict[str, Any] = {}
+    if "length_m" in values and "length_known" not in values and part.length_known in ("drawing", "assumed"):
+        marks["length_known"] = "measured"
+        if part.length_known == "assumed":
+            marks["length_plus_minus_percent"] = values.get("length_plus_minus_percent", 0.0)
+    if "fittings" in values and "fittings_known" not in values:
+        marks["fittings_known"] = "typed"
+    if "bends" in values and "routed" not in values:
+        marks["routed"] = False
+    return msgspec.structs.replace(part, **marks) if marks else part
 
 
 def set_run_size(vessel: Vessel, tags: Iterable[str], series: str, size: str) -> Vessel:

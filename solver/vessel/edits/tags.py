@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
 from solver.vessel.parts import Part
@@ -85,3 +87,23 @@ def free_tag(vessel: Vessel, kind: str) -> str:
             if number.isascii() and number.isdecimal():
                 highest = number
     return f"{prefix}{int(highest) + 1:0{len(highest)}d}"
+
+
+def free_tags(vessel: Vessel, kinds: Iterable[str]) -> list[str]:
+    """Return tags for several new parts, one for each kind given, in order; kinds may come again.
+
+    Raises
+    ------
+    EditError
+        There is no such kind.
+    """
+    last: dict[str, str] = {}
+    tags = []
+    for kind in kinds:
+        if kind in last:
+            number = last[kind][len(PREFIXES[kind]) :]
+            last[kind] = f"{PREFIXES[kind]}{int(number) + 1:0{len(number)}d}"
+        else:
+            last[kind] = free_tag(vessel, kind)
+        tags.append(last[kind])
+    return tags

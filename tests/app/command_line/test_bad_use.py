@@ -90,6 +90,17 @@ def test_a_window_file_that_is_not_there_is_told(capsys: pytest.CaptureFixture[s
     assert capsys.readouterr().err == "farcabin: nowhere.farcabin: no such file\n"
 
 
+def test_a_window_that_cannot_load_is_told(
+    boat: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "app.window.main", None)
+    for words in ([], [str(boat)]):
+        assert main(words) == 2
+        told = capsys.readouterr().err
+        assert told.startswith("farcabin: the window cannot start: ")
+        assert "python3 start.py" in told
+
+
 def _process(*words: object, encoding: str = "utf-8") -> subprocess.Popen[bytes]:
     return subprocess.Popen(
         [sys.executable, "-m", "app", *map(str, words)],

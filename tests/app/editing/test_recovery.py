@@ -37,7 +37,7 @@ def test_unsaved_work_is_written_after_a_while(document: Document, tmp_path: Pat
     slow(document)
     qtbot.waitUntil(journal.file.exists)
     entry = json.loads(journal.file.read_text(encoding="utf-8"))
-    assert '"speed_percent": 80' in entry["vessel"]
+    assert json.loads(entry["vessel"])["components"][0]["speed_percent"] == 80.0
     journal.close()
     assert not journal.file.exists()
 

@@ -14,7 +14,7 @@ from solver.vessel.vessel import Cabin, Conditions, Limits, LoopLiquid, Method
 
 STRUCTS = (*KINDS.values(), Run, Cabin, Conditions, Limits, LoopLiquid, Method)
 #: What the canvas or the title of a sheet takes care of.
-ELSEWHERE = {"tag", "at", "turn", "bends", "outline", "start", "end"}
+ELSEWHERE = {"tag", "at", "turn", "bends", "routed", "outline", "start", "end"}
 
 
 @pytest.mark.parametrize("struct", STRUCTS, ids=lambda struct: struct.__name__)

@@ -282,7 +282,7 @@ def test_an_optional_field_may_be_emptied(sheet: Sheet) -> None:
     sheet.qtbot.keyClick(field, Qt.Key.Key_Delete)
     sheet.qtbot.keyClick(field, Qt.Key.Key_Return)
     assert sheet.desk.part("R-5").rise_m is None
-    assert field.placeholderText() == "from the heights"
+    assert field.placeholderText() == "from heights"
 
 
 def test_a_field_can_go_back_to_its_default(sheet: Sheet) -> None:

@@ -20,10 +20,12 @@ def table(desk: Any, qtbot: QtBot) -> ResultsTable:
     qtbot.addWidget(table)
     table.resize(700, 300)
     table.show()
+    qtbot.waitExposed(table)
     return table
 
 
 def column(table: ResultsTable, sheet: int, section: int) -> list[str]:
+    table.tabs.setCurrentIndex(sheet)
     model = table.views[sheet].model()
     return [str(model.index(row, section).data()) for row in range(model.rowCount())]
 
@@ -42,6 +44,18 @@ def test_headings_carry_the_unit(table: ResultsTable, desk: Any) -> None:
     assert model.headerData(2, Qt.Orientation.Horizontal) == "Flow, L/min"
     desk.shown.set_units("us")
     assert model.headerData(2, Qt.Orientation.Horizontal) == "Flow, US gpm"
+
+
+def test_a_table_behind_another_is_brought_up_to_date_when_it_is_opened(
+    table: ResultsTable, desk: Any
+) -> None:
+    before = column(table, 1, 1)
+    table.tabs.setCurrentIndex(0)
+    desk.edit("RV-2", "setting", 4.0)
+    assert table.views[1].model().index(0, 1).data() == before[0]
+    table.tabs.setCurrentIndex(1)
+    flow = desk.store.results.links["R-1"].flow_L_s
+    assert table.views[1].model().index(0, 1).data() == f"{abs(flow) * 60:.1f}"
 
 
 def test_a_click_on_a_heading_sorts_by_value(table: ResultsTable, desk: Any) -> None:
@@ -67,6 +81,7 @@ def test_selection_goes_both_ways(table: ResultsTable, desk: Any) -> None:
     assert desk.shown.tags == ("AH-2",)
     desk.shown.select(("AH-1", "P-1"))
     assert [index.data() for index in table.views[0].selectionModel().selectedRows()] == ["AH-1"]
+    table.tabs.setCurrentIndex(2)
     assert [index.data() for index in table.views[2].selectionModel().selectedRows()] == ["P-1"]
     assert desk.shown.tags == ("AH-1", "P-1")
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PySide6.QtCore import QCoreApplication
 from pytestqt.qtbot import QtBot
 
 from app.editing.document import Document
@@ -22,6 +23,7 @@ from solver.vessel.edits import remove, set_field
 from solver.vessel.file import write_vessel
 from solver.vessel.vessel import Vessel
 from tests.app.small_loop import small_loop, unsolvable_loop
+from tests.solver.small_vessels import sound_vessel
 
 
 class Bench:
@@ -200,3 +202,41 @@ def test_opening_a_file_solves_it(bench: Bench, tmp_path: Path) -> None:
     assert bench.store.results is not None
     assert bench.store.results.pumps["P-1"].speed_percent == 70.0
     assert bench.asked[-1][1] is None
+
+
+def test_numbers_during_a_drag_are_of_the_value_then_or_the_last_one_before(qtbot: QtBot) -> None:
+    bench = Bench(patience_ms=10_000, sync=False)
+    bench.live.solve_now()
+    qtbot.waitUntil(lambda: bench.store.results is not None)
+    shown: list[tuple[float, float, bool]] = []
+
+    def note(results: Results, behind: bool, _reason: str, _tags: object) -> None:
+        pump = bench.document.vessel.component_by_tag["P-1"]
+        shown.append((results.pumps["P-1"].speed_percent, pump.speed_percent, behind))
+
+    bench.store.results_changed.connect(note)
+    for speed in range(98, 50, -4):
+        bench.edit("P-1", "speed_percent", float(speed))
+        QCoreApplication.processEvents()
+    qtbot.waitUntil(
+        lambda: bench.store.results is not None and bench.store.results.vessel is bench.document.vessel
+    )
+    # The speed only falls: what is shown never runs ahead of the hand, nor back to an earlier answer.
+    answered = [results for results, _hand, _behind in shown]
+    assert answered == sorted(answered, reverse=True)
+    assert all(results >= hand for results, hand, _behind in shown)
+    assert shown[-1][:2] == (54.0, 54.0)
+    assert not bench.store.behind
+    bench.stop()
+
+
+def test_an_unfinished_circuit_does_not_keep_the_other_from_being_solved(qtbot: QtBot) -> None:
+    document, store, worker = Document(), ResultsStore(), Worker(force_sync=True)
+    live = LiveSolver(document, store, worker, delay_ms=0, patience_ms=0)
+    document.show(remove(sound_vessel(), ("TH-1", "OB-1")))
+    assert store.results is not None
+    assert store.reason == ""
+    assert store.findings[0].rule == "not_solved"
+    assert all(each.flow_L_s > 0 for each in store.results.air_handlers.values())
+    live.stop()
+    worker.stop()

@@ -9,6 +9,7 @@ import msgspec
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QTimer, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QKeySequence
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
@@ -24,7 +25,8 @@ from app.editing.document import Document
 from app.editing.recovery import Journal, found_work
 from app.panels.rows.number_row import NumberRow
 from app.settings import Settings
-from app.window.main_window import MainWindow, marks
+from app.window.canvas_side import marks
+from app.window.main_window import MainWindow
 from solver.results import Finding
 from solver.vessel.edits import remove, set_field
 from solver.vessel.file import read_vessel, write_vessel
@@ -298,13 +300,17 @@ def all_texts(window: MainWindow) -> list[str]:
     texts += [combo.currentText() for combo in window.findChildren(QComboBox) if combo.isVisible()]
     findings = window.docks.findings.list_view.model()
     texts += [str(findings.index(row, 0).data()) for row in range(findings.rowCount())]
-    for view in window.docks.tables.views:
+    window.docks.tables_dock.raise_()
+    for number, view in enumerate(window.docks.tables.views):
+        window.docks.tables.tabs.setCurrentIndex(number)
+        QApplication.processEvents()
         model = view.model()
         columns = range(model.columnCount())
         texts += [str(model.headerData(column, Qt.Orientation.Horizontal)) for column in columns]
         texts += [
             str(model.index(row, column).data()) for row in range(model.rowCount()) for column in columns
         ]
+    window.docks.findings_dock.raise_()
     data = window.docks.duty_point.plot.data
     return [*texts, data.x_title, data.y_title, data.ring_text]
 
@@ -476,6 +482,59 @@ def test_the_question_says_what_each_button_does(shown: MainWindow, qtbot: QtBot
     QTimer.singleShot(0, answer)
     assert type(shown.files).ask_what_to_do(shown.files) == "cancel"
     assert seen == [["&Discard the changes", "&Go on editing", "&Save boat.farcabin"]]
+
+
+# Paper
+
+
+@pytest.mark.parametrize(("ending", "begins"), [("png", b"\x89PNG"), ("svg", b"<?xml"), ("pdf", b"%PDF")])
+def test_the_drawing_is_exported(
+    shown: MainWindow, ending: str, begins: bytes, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / f"drawing.{ending}"
+    monkeypatch.setattr(shown.output, "ask_path", lambda: str(path))
+    shown.actions_by_name["export"].trigger()
+    assert path.read_bytes().startswith(begins)
+    assert str(path) in shown.status.currentMessage()
+    shown.status.clearMessage()
+
+
+def test_an_export_that_fails_is_told(
+    shown: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shown.output, "ask_path", lambda: str(tmp_path / "no folder" / "drawing.png"))
+    shown.actions_by_name["export"].trigger()
+    [notice] = shown.notices.notices()
+    assert "cannot be written" in notice.text
+
+
+def test_the_drawing_is_printed_with_figures_of_its_own_only(
+    shown: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    given: list[tuple[object, str]] = []
+
+    def to_file() -> QPrinter:
+        printer = QPrinter()
+        printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+        printer.setOutputFileName(str(tmp_path / "printed.pdf"))
+        return printer
+
+    monkeypatch.setattr(shown.output, "ask_printer", to_file)
+    shown.actions_by_name["print"].trigger()
+    assert (tmp_path / "printed.pdf").read_bytes().startswith(b"%PDF")
+    shown.status.clearMessage()
+
+    def note(_printer: object, _vessel: object, results: object, *, reason: str, **_rest: object) -> None:
+        given.append((results, reason))
+
+    monkeypatch.setattr("app.window.output.print_drawing", note)
+    shown.actions_by_name["print"].trigger()
+    shown.document.edit("Remove EX-1", lambda vessel: remove(vessel, ("EX-1",)))
+    shown.actions_by_name["print"].trigger()
+    assert given[0][0] is shown.store.results
+    assert given[1][0] is None
+    assert "no expansion vessel" in given[1][1]
+    shown.status.clearMessage()
 
 
 # After a crash

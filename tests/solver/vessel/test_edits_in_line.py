@@ -284,8 +284,8 @@ def test_healing_that_is_refused() -> None:
     assert (
         reason(edits.heal, vessel, "IV-1") == "IV-1 does not stand between two runs (it has 2 ports, 1 runs)"
     )
-    assert reason(edits.heal, TERN, "T-1").startswith(
-        "T-1 does not stand between two runs (it has 3 ports, 2 runs)"
+    assert reason(edits.heal, TERN, "M-1").startswith(
+        "M-1 does not stand between two runs (it has 4 ports, 2 runs)"
     )
     assert reason(edits.heal, two_runs({}, {"size": "28x0.9"}), "IV-2") == (
         "one run has one size: R-1 is copper_en1057_thin 22x0.9, R-2 copper_en1057_thin 28x0.9; "

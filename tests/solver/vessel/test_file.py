@@ -352,7 +352,7 @@ AH = index_of("air_handler")
             "runs[0] (R-1).length_known",
             "unknown choice",
             '"guess"',
-            "guessed? one of drawing, guessed, measured",
+            "guessed? one of assumed, drawing, guessed, measured",
         ),
         (
             ("runs", 0, "fittings", 1, "count"),

@@ -1,0 +1,177 @@
+# SPDX-License-Identifier: MIT
+"""The Arrange menu and the canvas' context menu: what can be done with the selection, and why not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from PySide6.QtCore import QObject, QPoint, Qt
+from PySide6.QtWidgets import QDialog, QMenu
+
+from app.canvas.scene import VesselScene
+from app.canvas.view import VesselView
+from app.editing import arranging
+from app.editing.document import Document
+from app.panels.renumber_form import RenumberForm
+from app.panels.shown import Shown
+from app.translation import tr
+from app.window.actions import Actions
+from app.window.notice_bar import NoticeBar
+from app.window.plan_side import PlanSide
+from solver.errors import EditError
+from solver.vessel.edits import set_field, turn
+from solver.vessel.vessel import Vessel
+
+#: Names of the actions, parted as the menus part them.
+ARRANGE_GROUPS: tuple[tuple[str, ...], ...] = (
+    ("align_left", "align_centre", "align_right", "align_top", "align_middle", "align_bottom"),
+    ("distribute_across", "distribute_down"),
+    ("turn_parts", "duplicate", "lock", "delete"),
+    ("select_kind", "select_branch", "select_circuit"),
+    ("renumber",),
+)
+
+_SIDES: tuple[arranging.Side, ...] = ("left", "centre", "right", "top", "middle", "bottom")
+_WAYS: tuple[arranging.Way, ...] = ("across", "down")
+
+
+class Arranging(QObject):
+    """Does what the Arrange menu says, each as one step; what cannot be done says why."""
+
+    def __init__(
+        self,
+        document: Document,
+        scene: VesselScene,
+        view: VesselView,
+        shown: Shown,
+        actions: Actions,
+        plans: PlanSide,
+        notices: NoticeBar,
+    ) -> None:
+        super().__init__(view)
+        self._document, self._scene, self._view = document, scene, view
+        self._shown, self._actions, self._notices = shown, actions, notices
+        self._tips = {name: actions[name].toolTip() for group in ARRANGE_GROUPS for name in group}
+        self._tips |= {name: actions[name].toolTip() for name in ("scale_plan", "move_plan")}
+        for side in _SIDES:
+            self._on(f"align_{side}", partial(self._align, side))
+        for way in _WAYS:
+            self._on(f"distribute_{way}", partial(self._distribute, way))
+        self._on("turn_parts", self._turn)
+        self._on("duplicate", self._duplicate)
+        self._on("delete", self._delete)
+        self._on("lock", self._lock)
+        self._on("select_kind", lambda: self._select(arranging.of_same_kind))
+        self._on("select_branch", lambda: self._select(arranging.of_branch))
+        self._on("select_circuit", lambda: self._select(arranging.of_circuit))
+        self._on("renumber", self.renumber)
+        self._on("add_plan", plans.add)
+        self._on("scale_plan", plans.start_scale)
+        self._on("move_plan", plans.start_move)
+        view.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        view.customContextMenuRequested.connect(self._show_menu)
+        shown.selection_changed.connect(self._enable)
+        document.changed.connect(self._enable)
+        self._enable()
+
+    def menu(self) -> QMenu:
+        """Return the context menu for what is selected."""
+        menu = QMenu(self._view)
+        menu.setToolTipsVisible(True)
+        menu.addActions([self._actions[name] for name in ("connect_to", "cut", "copy", "paste")])
+        menu.addSeparator()
+        for group in ARRANGE_GROUPS:
+            menu.addActions([self._actions[name] for name in group])
+            menu.addSeparator()
+        return menu
+
+    def renumber(self) -> None:
+        """Show the form that renumbers the selected parts."""
+        form = RenumberForm(self._document, self._shown, self._view)
+        if form.exec() == QDialog.DialogCode.Accepted:
+            self._shown.select(form.new_tags())
+        form.deleteLater()
+
+    def _on(self, name: str, act: Callable[[], None]) -> None:
+        self._actions[name].triggered.connect(lambda _checked=False: act())
+
+    def _enable(self, *_what: object) -> None:
+        vessel, tags = self._document.vessel, self._shown.tags
+        parts = len(arranging.components_of(vessel, tags))
+        none = tr("Select a part first.")
+        reasons = dict.fromkeys(("delete", "select_kind", "select_branch", "select_circuit"), "")
+        for name in reasons:
+            reasons[name] = "" if tags else none
+        for side in _SIDES:
+            reasons[f"align_{side}"] = "" if parts >= 2 else tr("Select two components or more.")
+        for way in _WAYS:
+            reasons[f"distribute_{way}"] = "" if parts >= 3 else tr("Select three components or more.")
+        for name in ("turn_parts", "duplicate", "lock"):
+            reasons[name] = "" if parts else tr("Select a component first.")
+        reasons["renumber"] = "" if tags else none
+        for name in ("scale_plan", "move_plan"):
+            reasons[name] = "" if vessel.underlays else tr("Add a deck plan first.")
+        for name, reason in reasons.items():
+            action = self._actions[name]
+            action.setEnabled(not reason)
+            action.setToolTip(reason or self._tips[name])
+
+    def _align(self, side: arranging.Side) -> None:
+        tags = self._shown.tags
+        self._edit(tr("Align {0} parts"), lambda vessel: arranging.align(vessel, tags, side))
+
+    def _distribute(self, way: arranging.Way) -> None:
+        tags = self._shown.tags
+        self._edit(tr("Distribute {0} parts"), lambda vessel: arranging.distribute(vessel, tags, way))
+
+    def _turn(self) -> None:
+        tags = [part.tag for part in arranging.components_of(self._document.vessel, self._shown.tags)]
+        self._edit(tr("Turn {0} parts"), lambda vessel: turn(vessel, tags), tags)
+
+    def _duplicate(self) -> None:
+        tags = self._shown.tags
+        new: list[str] = []
+
+        def copied(vessel: Vessel) -> Vessel:
+            grown, made = arranging.duplicate(vessel, tags)
+            new.extend(made)
+            return grown
+
+        if self._edit(tr("Duplicate {0} parts"), copied):
+            self._shown.select(new)
+
+    def _delete(self) -> None:
+        tags = self._shown.tags
+        if self._edit(tr("Delete {0} parts"), lambda vessel: arranging.delete(vessel, tags)):
+            self._shown.select(())
+
+    def _lock(self) -> None:
+        """Lock the components; where all are locked, unlock them."""
+        parts = arranging.components_of(self._document.vessel, self._shown.tags)
+        tags, lock = [part.tag for part in parts], not all(part.locked for part in parts)
+        name = tr("Lock {0} parts") if lock else tr("Unlock {0} parts")
+        self._edit(name, lambda vessel: set_field(vessel, tags, "locked", lock), tags)
+
+    def _select(self, choose: Callable[[Vessel, tuple[str, ...]], tuple[str, ...]]) -> None:
+        self._shown.select(choose(self._document.vessel, self._shown.tags))
+
+    def _edit(self, name: str, change: Callable[[Vessel], Vessel], tags: Sequence[str] | None = None) -> bool:
+        chosen = self._shown.tags if tags is None else tags
+        words = name.format(len(chosen))
+        if len(chosen) == 1:
+            words = name.replace(tr("{0} parts"), "{0}").format(chosen[0])
+        try:
+            return self._document.edit(words, change)
+        except EditError as error:
+            self._notices.tell(str(error), "note")
+            return False
+
+    def _show_menu(self, at: QPoint) -> None:
+        """Show the menu for what is under the mouse; a part that is not selected is selected first."""
+        tags = self._scene.tags_at(self._view.mapToScene(at))
+        if tags and tags[0] not in self._shown.tags:
+            self._shown.select(tags[:1])
+        menu = self.menu()
+        menu.exec(self._view.viewport().mapToGlobal(at))
+        menu.deleteLater()

@@ -1,0 +1,225 @@
+# SPDX-License-Identifier: MIT
+"""What ties the drawing tools to the window: edits, actions, the clipboard, the list of ports."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QBuffer, QIODevice, QMimeData, QObject, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QGuiApplication, QPainter
+from PySide6.QtSvg import QSvgGenerator
+
+from app.canvas.scene import VesselScene
+from app.canvas.tools.parts_made import free_ports, joined, place_of
+from app.canvas.tools.toolbox import ToolBox
+from app.canvas.view import VesselView
+from app.editing.arranging import delete
+from app.editing.clipboard import CLIP_MIME, Clip, clip_of, clip_text, middle_of, pasted, read_clip, table_of
+from app.editing.deck_view import DeckView
+from app.editing.document import Document
+from app.panels.connect_list import ConnectList
+from app.panels.parts_tray import PartsTray
+from app.panels.words import kind_names
+from app.translation import tr
+from app.window.actions import Actions
+from app.window.notice_bar import NoticeBar
+from app.window.status_bar import StatusBar
+from solver.errors import FarcabinError
+from solver.vessel.run import End
+from solver.vessel.vessel import Vessel
+
+#: Room round what is copied as a picture [units].
+_ROUND = 20.0
+
+
+class DrawSide(QObject):
+    """The drawing tools in the window.
+
+    Attributes
+    ----------
+    tools : ToolBox
+    begun : Signal
+        A tool was taken in hand, so the sheet has to be seen.
+    """
+
+    begun = Signal()
+
+    def __init__(
+        self,
+        document: Document,
+        scene: VesselScene,
+        view: VesselView,
+        actions: Actions,
+        notices: NoticeBar,
+        status: StatusBar,
+    ) -> None:
+        super().__init__(view)
+        self._document, self._scene, self._view = document, scene, view
+        self._actions, self._notices, self._status = actions, notices, status
+        self.tools = ToolBox(scene, view)
+        self.connect_list = ConnectList(view.viewport())
+        self.tools.edit_asked.connect(self._edit)
+        self.tools.said.connect(self._say)
+        self.tools.taken.connect(self._taken)
+        self.connect_list.chosen.connect(self._join)
+        self.connect_list.given_up.connect(self._back_to_canvas)
+        plain: dict[str, Callable[[], object]] = {
+            "draw_select": self.tools.put_down,
+            "draw_join": lambda: self.tools.take("join"),
+            "draw_room": lambda: self.tools.take("room"),
+            "connect_to": self.connect_to,
+            "copy": self.copy,
+            "cut": self.cut,
+            "paste": self.paste,
+        }
+        for name, act in plain.items():
+            actions[name].triggered.connect(lambda _checked=False, act=act: act())
+        for kind in kind_names():
+            if kind != "run":
+                actions[f"place_{kind}"].triggered.connect(
+                    lambda _checked=False, kind=kind: self.take_part(kind)
+                )
+        scene.tags_selected.connect(self._enable)
+        document.changed.connect(self._enable)
+        self._enable()
+
+    @property
+    def is_drawing(self) -> bool:
+        """Whether a drawing tool is in hand."""
+        return self.tools.name != "arrange"
+
+    def follow(self, decks: DeckView, tray: PartsTray) -> None:
+        """Let new parts go to the current deck and models come from the tray's list."""
+
+        def show() -> None:
+            self.tools.board.deck, self.tools.board.parts = decks.current, tray.parts
+
+        decks.changed.connect(show)
+        tray.list_changed.connect(show)
+        show()
+
+    def take_part(self, kind: str, model: str = "") -> None:
+        """Take a part in hand."""
+        self.tools.take_part(kind, model)
+        self._back_to_canvas()
+
+    def connect_to(self) -> None:
+        """Ask for two ports and join them; those of what is selected first."""
+        selected = self._scene.selected_tags()
+        free = list(free_ports(self._document.vessel))
+        self.connect_list.ask(free, [end for end in free if end.tag in selected])
+
+    def copy(self) -> None:
+        """Put what is selected on the clipboard: as parts, as a picture, as lines of a spreadsheet."""
+        clip = self._clip()
+        if clip.components:
+            data = QMimeData()
+            data.setData(CLIP_MIME, clip_text(clip))
+            data.setData("image/svg+xml", self._picture(clip))
+            data.setText(table_of(clip))
+            QGuiApplication.clipboard().setMimeData(data)
+
+    def cut(self) -> None:
+        """Copy what is selected, then delete it."""
+        tags = self._scene.selected_tags()
+        self.copy()
+        if tags:
+            self._edit(tr("Cut {0}").format(_told(tags)), lambda vessel: delete(vessel, tags))
+
+    def paste(self) -> None:
+        """Put the parts on the clipboard at the pointer."""
+        data = QGuiApplication.clipboard().mimeData()
+        if not data.hasFormat(CLIP_MIME):
+            self._notices.tell(tr("The clipboard holds no parts of a vessel."), "note")
+            return
+        try:
+            clip = read_clip(bytes(data.data(CLIP_MIME).data()))
+        except FarcabinError as error:
+            self._notices.tell(str(error), "bad")
+            return
+        if clip.components:
+            (x, y), (mx, my) = self.tools.board.snap(self.tools.board.pointer), middle_of(clip)
+            self.begun.emit()
+            self._paste(tr("Paste {0}"), clip, x - mx, y - my)
+
+    # Details.
+
+    def _clip(self) -> Clip:
+        return clip_of(self._document.vessel, self._scene.selected_tags())
+
+    def _paste(self, words: str, clip: Clip, dx: float, dy: float) -> None:
+        new: list[str] = []
+
+        def change(vessel: Vessel) -> Vessel:
+            vessel, tags = pasted(vessel, clip, dx, dy)
+            new.extend(tags)
+            return vessel
+
+        name = words.format(_told([part.tag for part in clip.components]))
+        if self._edit(name, change):
+            self._scene.select_tags(new)
+            if clip.left_out:
+                told = tr("Left open, because they lead to parts not copied: {0}.")
+                self._notices.tell(told.format(", ".join(clip.left_out)), "note")
+
+    def _picture(self, clip: Clip) -> bytes:
+        """Return what is copied as an SVG drawing."""
+        area = QRectF()
+        for part in (*clip.components, *clip.runs):
+            area = area.united(self._scene.place_of(part.tag))
+        area.adjust(-_ROUND, -_ROUND, _ROUND, _ROUND)
+        buffer = QBuffer()
+        buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+        svg = QSvgGenerator()
+        svg.setOutputDevice(buffer)
+        svg.setSize(QSize(round(area.width()), round(area.height())))
+        svg.setViewBox(QRectF(0, 0, area.width(), area.height()))
+        selected = self._scene.selected_tags()
+        self._scene.select_tags(())
+        painter = QPainter(svg)
+        self._scene.render(painter, QRectF(0, 0, area.width(), area.height()), area)
+        painter.end()
+        self._scene.select_tags(selected)
+        return bytes(buffer.data().data())
+
+    def _join(self, start: End, end: End) -> None:
+        def change(vessel: Vessel) -> Vessel:
+            return joined(vessel, start, end, (place_of(vessel, start), place_of(vessel, end)), ())
+
+        if self._edit(tr("Join {0} to {1}").format(start.tag, end.tag), change):
+            self._scene.select_tags((self._document.vessel.runs[-1].tag,))
+        self._back_to_canvas()
+
+    def _edit(self, name: str, change: Callable[[Vessel], Vessel]) -> bool:
+        try:
+            return self._document.edit(name, change)
+        except FarcabinError as error:
+            self.tools.refuse(str(error))
+            return False
+
+    def _say(self, text: str) -> None:
+        if text:
+            self._status.showMessage(text)
+        elif not self.is_drawing:
+            self._status.clearMessage()
+
+    def _taken(self, name: str) -> None:
+        self._actions.check({"join": "draw_join", "room": "draw_room"}.get(name, "draw_select"))
+        if name == "place":
+            self._actions.check(f"place_{self.tools.place_tool.kind}")
+        if name != "arrange":
+            self.begun.emit()
+            self._back_to_canvas()
+
+    def _back_to_canvas(self) -> None:
+        self._view.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _enable(self, *_what: object) -> None:
+        selected = bool(self._scene.selected_tags())
+        for name in ("copy", "cut"):
+            self._actions[name].setEnabled(selected)
+        self._actions["connect_to"].setEnabled(bool(self._document.vessel.components))
+
+
+def _told(tags: tuple[str, ...] | list[str]) -> str:
+    return tags[0] if len(tags) == 1 else tr("{0} parts").format(len(tags))
