@@ -6,7 +6,7 @@ from __future__ import annotations
 import gc
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 import msgspec
 import numpy as np
@@ -17,25 +17,36 @@ from solver.circuits import Circuits
 from solver.errors import NotSolvableError, PartError
 from solver.figures import air_handler_figures, link_figures, port_pressures, pump_figures
 from solver.findings import findings
+from solver.heat.figures import heat_results
+from solver.heat.temperatures import temperatures, water_temps
 from solver.network.certificate import require
 from solver.network.compiled import CompiledNetwork
 from solver.network.hardy_cross import HardyCross, hardy_cross
 from solver.network.newton import NewtonStep, newton
 from solver.network.solution import Solution
-from solver.results import Finding, Results
+from solver.results import Finding, HeatResults, Results
 from solver.vessel.changes import apply
+from solver.vessel.components import Chiller
 from solver.vessel.solvable import SolvablePart, require_solvable, solvable_part
-from solver.vessel.to_network import Drawing
+from solver.vessel.to_network import Drawing, Temperatures
 from solver.vessel.vessel import Vessel
+
+#: Rounds of flows and temperatures; two or three are usual.
+_MOST_ROUNDS = 20
+#: They are in step when no link's water has changed by more: 0.05 K of water is 0.03 % of its flow [K].
+_SETTLED_K = 0.05
+
+Method: TypeAlias = Literal["newton", "hardy-cross"]
 
 
 def solve(
     vessel: Vessel,
-    method: Literal["newton", "hardy-cross"] = "newton",
+    method: Method = "newton",
     changes: Iterable[Change] = (),
     warm_start: Results | None = None,
     *,
     partial: bool = False,
+    heat: bool = False,
 ) -> Results:
     """Return flows, pressures and duties of a vessel.
 
@@ -51,6 +62,10 @@ def solve(
     partial : bool
         Leave out circuits that cannot be solved (no pump or no pressure reference yet) where others
         can; ``left_out`` of the results tells of them.  For a drawing that is being made.
+    heat : bool
+        Temperatures, chillers, coils and cabins too, in step with the flows: each part has the viscosity of
+        its own water.  Without, the water is everywhere as the document's ``loop_liquid`` has it, and so
+        it is where no chiller is in the network.
 
     Raises
     ------
@@ -60,21 +75,67 @@ def solve(
         The vessel has no answer, or none that passes the check (UnconvergedError); names the parts.
     """
     vessel = apply(vessel, changes)
+    at = warm_start.heat.start.water if heat and warm_start and warm_start.heat else None
     part = None
     try:
-        compiled = compiled_vessel(vessel, warm_start)
+        compiled = compiled_vessel(vessel, warm_start, at)
     except NotSolvableError:
         part = _solvable_part(vessel) if partial else None
         if part is None:
             raise
-        compiled = compiled_vessel(part.vessel, warm_start)
-    if method == "hardy-cross":
-        solution = hardy_cross(compiled).solution
-    else:
-        solution = newton(compiled, warm_start.solution if warm_start else None)
-    if part is None:
-        return results_of(vessel, solution, method)
-    return _of_whole(vessel, part, results_of(part.vessel, solution, method))
+        compiled = compiled_vessel(part.vessel, warm_start, at)
+    drawn = vessel if part is None else part.vessel
+    solved = _solved(compiled, method, warm_start.solution if warm_start else None)
+    results = _with_heat(drawn, solved, method, at, warm_start) if heat else results_of(drawn, solved, method)
+    return results if part is None else _of_whole(vessel, part, results)
+
+
+def _solved(compiled: CompiledNetwork, method: Method, start: Solution | None) -> Solution:
+    return hardy_cross(compiled).solution if method == "hardy-cross" else newton(compiled, start)
+
+
+def _with_heat(
+    vessel: Vessel, solution: Solution, method: Method, at: Temperatures | None, warm_start: Results | None
+) -> Results:
+    """Return flows and temperatures in step, or the flows alone and why there are no temperatures.
+
+    ``at`` is what the solution was found with.
+    """
+    start = warm_start.heat.start.state if warm_start and warm_start.heat else None
+    structure = solution.compiled.structure
+    cold = solution if at is None else None
+    try:
+        if not any(isinstance(part, Chiller) and part.tag in structure.index for part in vessel.components):
+            return results_of(vessel, _as_documented(vessel, solution, cold, method), method)
+        for rounds in range(1, _MOST_ROUNDS + 1):
+            found = temperatures(vessel, solution, at, start)
+            new = water_temps(vessel, found)
+            if at is not None and new.apart(at) <= _SETTLED_K:
+                return results_of(vessel, solution, method, heat_results(vessel, found, at, rounds))
+            at, start = new, found.balance.state
+            network = Drawing(vessel, at).network()
+            solution = _solved(CompiledNetwork(network, structure), method, solution)
+        reason = f"flows and temperatures did not settle in {_MOST_ROUNDS} rounds"
+        problem = NotSolvableError(reason)
+    except NotSolvableError as error:
+        problem = error
+    flows = results_of(vessel, _as_documented(vessel, solution, cold, method), method)
+    told = Finding(
+        "no_temperatures",
+        "bad",
+        f"No temperatures: {problem}.",
+        cause="Flows and pressures are solved, with the water as warm as the vessel says.",
+        tags=problem.tags,
+    )
+    return msgspec.structs.replace(flows, no_heat=told, findings=(told, *flows.findings))
+
+
+def _as_documented(vessel: Vessel, like: Solution, cold: Solution | None, method: Method) -> Solution:
+    """Return the solution with the water as the document has it: ``cold`` if it is there already."""
+    if cold is not None:
+        return cold
+    network = Drawing(vessel).network()
+    return _solved(CompiledNetwork(network, like.compiled.structure), method, like)
 
 
 def _solvable_part(vessel: Vessel) -> SolvablePart | None:
@@ -109,8 +170,12 @@ def _of_whole(vessel: Vessel, part: SolvablePart, results: Results) -> Results:
     return msgspec.structs.replace(whole, findings=findings(vessel, whole))
 
 
-def compiled_vessel(vessel: Vessel, like: Results | None = None) -> CompiledNetwork:
+def compiled_vessel(
+    vessel: Vessel, like: Results | None = None, at: Temperatures | None = None
+) -> CompiledNetwork:
     """Return a vessel's network, compiled; ``like`` lends its structure where the topology is the same.
+
+    ``at`` has the water's temperatures; without, they are the document's.
 
     Raises
     ------
@@ -119,7 +184,7 @@ def compiled_vessel(vessel: Vessel, like: Results | None = None) -> CompiledNetw
     """
     with _collector_paused():
         try:
-            network = Drawing(vessel).network()
+            network = Drawing(vessel, at).network()
         except PartError as error:
             raise NotSolvableError(str(error), error.tags) from None
         require_solvable(vessel, network)
@@ -186,7 +251,7 @@ def newton_table(vessel: Vessel) -> NewtonTable:
 
 
 def results_of(
-    vessel: Vessel, solution: Solution, method: Literal["newton", "hardy-cross"] = "newton"
+    vessel: Vessel, solution: Solution, method: Method = "newton", heat: HeatResults | None = None
 ) -> Results:
     """Return a solution's figures by tag, after the check.
 
@@ -213,6 +278,7 @@ def results_of(
         port_kPa=port_kPa,
         index_circuit=circuits.index(),
         findings=(),
+        heat=heat,
     )
     return msgspec.structs.replace(results, findings=findings(vessel, results, circuits))
 

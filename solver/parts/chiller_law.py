@@ -191,6 +191,7 @@ def chiller_state(
     speed: Values = 1.0,
     fouling: Values = 0.0,
     running: NDArray[np.bool_] | bool = True,
+    switches: bool = True,
 ) -> ChillerState:
     """Return what a chiller does.
 
@@ -216,6 +217,9 @@ def chiller_state(
         Of the condenser, as in :func:`condenser_conductance`.
     running : array of bool
         Whether it is switched on.
+    switches : bool
+        Whether its switches against frost, pressure and cold sea stop it; without, only no flow does.
+        For the steps towards a balance, which may pass through states that are none.
 
     Raises
     ------
@@ -257,9 +261,9 @@ def chiller_state(
 
     into_sea = duty + power
     sea_out = sea + into_sea / np.maximum(sea_rate, _TINY_RATE)
-    trip = _trips(
-        law, heating, stream, leaving, idle, condensing, sea_out, np.broadcast_to(running, rate.shape)
-    )
+    trip = _still(law, stream, np.broadcast_to(running, rate.shape))
+    if switches:
+        trip = np.where(trip, trip, _trips(law, heating, leaving, idle, condensing, sea_out))
     works = (trip == Trip.NONE) & ~idle
     cycles = works & holds & (share < law.turn_down)
     least = entering - sign * law.turn_down * capacity / np.maximum(rate, _TINY_RATE)
@@ -343,27 +347,22 @@ def _power_share(law: ChillerLaw, share: Array) -> Array:
     return monotone_curve(shares, powers)(share)[0]
 
 
+def _still(law: ChillerLaw, flow: Array, running: NDArray[np.bool_]) -> NDArray[np.int64]:
+    """Return which do not even start: switched off, or without the water they need."""
+    low = np.where((flow <= 0.0) | (flow < law.minimum_flow), int(Trip.LOW_FLOW), int(Trip.NONE))
+    return np.where(running, low, int(Trip.OFF))
+
+
 def _trips(
     law: ChillerLaw,
     heating: bool,
-    flow: Array,
     leaving: Array,
     idle: NDArray[np.bool_],
     condensing: Array,
     sea_out: Array,
-    running: NDArray[np.bool_],
 ) -> NDArray[np.int64]:
-    """Return why each stands still; the first reason in the order a technician would meet them."""
-    reasons = [
-        (Trip.OFF, ~running),
-        (Trip.LOW_FLOW, (flow <= 0.0) | (flow < law.minimum_flow)),
-    ]
+    """Return why each stops, the first reason in the order a technician would meet them."""
     if heating:
-        reasons.append((Trip.SEA_TOO_COLD, ~idle & (sea_out < law.sea_limit_C)))
-    else:
-        reasons.append((Trip.HIGH_CONDENSING, ~idle & (condensing > law.condensing_limit_C)))
-        reasons.append((Trip.FREEZING, ~idle & (leaving < law.freezing_C)))
-    trip = np.zeros(flow.shape, dtype=np.int64)
-    for reason, holds in reversed(reasons):
-        trip = np.where(holds, int(reason), trip)
-    return trip
+        return np.where(~idle & (sea_out < law.sea_limit_C), int(Trip.SEA_TOO_COLD), int(Trip.NONE))
+    freezing = np.where(~idle & (leaving < law.freezing_C), int(Trip.FREEZING), int(Trip.NONE))
+    return np.where(~idle & (condensing > law.condensing_limit_C), int(Trip.HIGH_CONDENSING), freezing)

@@ -14,6 +14,11 @@ from msgspec import Meta, Struct
 
 from solver.vessel.fields import NonNegative, Percent, Point, Positive, Tag, Temperature
 
+#: Change of a capacity or a power by temperature, in percent of the rated value per kelvin.
+Slope: TypeAlias = Annotated[float, Meta(ge=-20, le=20)]
+#: A fan's speed, of full.
+FanSpeed: TypeAlias = Annotated[float, Meta(gt=0, le=100)]
+
 
 class Component(
     Struct,
@@ -63,13 +68,18 @@ class PumpPoint(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=T
 
 
 class Pump(Component, frozen=True, kw_only=True):
-    """What both kinds of pump have.  ``efficiency_percent`` is hydraulic, ``power_W`` at the shaft."""
+    """What both kinds of pump have.
+
+    The points' ``efficiency_percent`` is hydraulic, their ``power_W`` at the shaft.  A ``motor_in_water``
+    is cooled by the water pumped, which then takes its losses too.
+    """
 
     curve: Annotated[tuple[PumpPoint, ...], Meta(min_length=3)]
     speed_percent: Annotated[float, Meta(ge=0, le=150)] = 100.0
     running: bool = True
     rated_rpm: Positive = 2900.0
     motor_efficiency_percent: Annotated[float, Meta(ge=1, le=100)] = 80.0
+    motor_in_water: bool = False
 
 
 class CirculationPump(Pump, frozen=True, kw_only=True, tag="circulation_pump"):
@@ -87,8 +97,22 @@ class DropPoint(Struct, frozen=True, forbid_unknown_fields=True):
     drop_kPa: Positive
 
 
+class CapacityPoint(Struct, frozen=True, forbid_unknown_fields=True):
+    """What a chiller does at one leaving-water and one sea temperature, at full speed."""
+
+    leaving_C: Temperature
+    sea_C: Temperature
+    capacity_kW: Positive
+    power_kW: Positive
+
+
 class Chiller(Component, frozen=True, kw_only=True, tag="chiller"):
-    """Cools the loop; its condenser is cooled by sea water."""
+    """Cools the loop, in heating warms it; its condenser is cooled by sea water.
+
+    Capacity and compressor power hold at ``rated_leaving_C`` and ``rated_sea_C``; a kelvin changes them by
+    the four slopes, unless ``capacity_points`` has a table.  Power left out is a quarter of the capacity.
+    ``heating_capacity_kW`` of 0 says that it cannot heat.
+    """
 
     capacity_kW: Positive
     design_flow_L_s: Positive
@@ -101,14 +125,36 @@ class Chiller(Component, frozen=True, kw_only=True, tag="chiller"):
     sea_rated_drop_kPa: Positive = 20.0
     sea_drop_exponent: Annotated[float, Meta(ge=1, le=2)] = 1.8
     set_point_C: Temperature = 7.0
+    heating_set_point_C: Temperature = 45.0
     running: bool = True
+    power_kW: Positive | None = None
+    rated_leaving_C: Temperature = 7.0
+    rated_sea_C: Temperature = 32.0
+    capacity_per_leaving_percent_K: Slope = 3.0
+    capacity_per_sea_percent_K: Slope = -1.2
+    power_per_leaving_percent_K: Slope = 0.6
+    power_per_sea_percent_K: Slope = 2.2
+    capacity_points: tuple[CapacityPoint, ...] = ()
+    heating_capacity_kW: NonNegative | None = None
+    heating_power_kW: Positive | None = None
+    compressor_speed_percent: Annotated[float, Meta(ge=10, le=120)] = 100.0
+    turn_down_percent: Annotated[float, Meta(ge=1, le=100)] = 100.0
+    minimum_run_min: NonNegative = 3.0
+    minimum_stop_min: NonNegative = 3.0
+    freezing_trip_C: Temperature = 3.0
+    condensing_trip_C: Temperature = 55.0
+    condenser_fouling_percent: Annotated[float, Meta(ge=0, le=99)] = 0.0
 
     PORTS: ClassVar[tuple[str, ...]] = ("water_in", "water_out", "sea_in", "sea_out")
     MAY_BE_OPEN: ClassVar[tuple[str, ...]] = ("sea_in", "sea_out")
 
 
 class AirHandler(Component, frozen=True, kw_only=True, tag="air_handler"):
-    """Cools a cabin: coil and fan.  The drop is rated at ``rated_flow_L_s``."""
+    """Cools a cabin: coil and fan.  The drop is rated at ``rated_flow_L_s``.
+
+    Capacities hold at the rated entering air and water and at ``air_flow_L_s``, which left out follows
+    from the capacity.  The thermostat sets the fan to the speed it needs, or shuts a valve in between.
+    """
 
     design_flow_L_s: Positive
     rated_flow_L_s: Positive
@@ -118,6 +164,16 @@ class AirHandler(Component, frozen=True, kw_only=True, tag="air_handler"):
     capacity_total_kW: NonNegative = 0.0
     capacity_sensible_kW: NonNegative = 0.0
     cabins: tuple[str, ...] = ()
+    air_flow_L_s: Positive | None = None
+    rated_air_temp_C: Temperature = 27.0
+    rated_air_rh_percent: Percent = 47.0
+    rated_water_temp_C: Temperature = 7.0
+    thermostat: Literal["none", "fan", "two_way_valve", "three_way_valve"] = "fan"
+    fan_running: bool = True
+    fan_speeds_percent: Annotated[tuple[FanSpeed, ...], Meta(min_length=1, max_length=6)] = (100.0,)
+    fan_power_W: NonNegative = 0.0
+    filter_clogging_percent: Annotated[float, Meta(ge=0, le=99)] = 0.0
+    coil_fouling_percent: Annotated[float, Meta(ge=0, le=99)] = 0.0
 
     PORTS: ClassVar[tuple[str, ...]] = ("water_in", "water_out")
 
@@ -240,6 +296,7 @@ class BufferTank(Component, frozen=True, kw_only=True, tag="buffer_tank"):
     volume_L: Positive = 50.0
     port_count: Literal[2, 4] = 2
     nozzle_kv_m3_h: Positive = 20.0
+    heat_gain_W_K: NonNegative = 0.0
 
     @property
     def ports(self) -> tuple[str, ...]:

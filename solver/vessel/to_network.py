@@ -8,13 +8,13 @@ through a component becomes a link of the same tag.  Document units become SI he
 
 from __future__ import annotations
 
-from functools import cached_property, lru_cache
+from collections.abc import Mapping
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
 
-from solver.errors import LiquidError, NotSolvableError, PartError
-from solver.media.liquid import mass_share, properties, vapour_pressure
+from solver.errors import PartError
 from solver.network.network import GRAVITY, Link, Medium, Network, Node, Passive, TeeJoint
 from solver.parts.fittings import EXIT_K, NOZZLE_ENTRANCE_K, fitting_loss, reducer
 from solver.parts.pipe_sizes import pipe_size
@@ -28,18 +28,16 @@ from solver.vessel.components import (
     Manifold,
     Overboard,
     PressureGauge,
-    SeaWaterPump,
     Tee,
     TemperatureGauge,
     ThroughHull,
 )
 from solver.vessel.joints import Joints
+from solver.vessel.liquids import LOOP, SEA, Liquids, liquids, media_at, medium, sea_circuits
 from solver.vessel.part_links import Ends, component_link
 from solver.vessel.run import End, Run
 from solver.vessel.vessel import Vessel
 from solver.vessel.ways import one_point, ways
-
-LOOP, SEA = 0, 1
 
 #: Kinds at whose ports a run loses an entrance or exit loss.
 _NOZZLES = frozenset((Manifold, Overboard))
@@ -47,7 +45,6 @@ _NOZZLES = frozenset((Manifold, Overboard))
 _STRAIGHT = frozenset((Tee, AirVent, Drain, PressureGauge, TemperatureGauge, FlowMeter))
 #: Kinds that hold a pressure.
 _HOLDERS = frozenset((ExpansionVessel, ThroughHull, Overboard))
-_SEA_KINDS = frozenset((ThroughHull, Overboard, SeaWaterPump))
 
 
 class EndLoss(NamedTuple):
@@ -62,12 +59,27 @@ _NO_LOSS = EndLoss()
 _NOZZLE_LOSS = EndLoss(EXIT_K, NOZZLE_ENTRANCE_K)
 
 
+class Temperatures(NamedTuple):
+    """The liquids at their mean temperatures, and the temperature of each link by tag [degC]."""
+
+    liquids: Liquids
+    of_link: Mapping[str, float]
+
+    def apart(self, other: Temperatures) -> float:
+        """Return the most that a link's water differs by from another [K]; infinite for other links."""
+        if self.of_link.keys() != other.of_link.keys():
+            return np.inf
+        return max((abs(temp - other.of_link[tag]) for tag, temp in self.of_link.items()), default=0.0)
+
+
 class Drawing:
     """A vessel on its way to a network: its points, circuits and liquids.
 
     Parameters
     ----------
     vessel : Vessel
+    water : Temperatures, optional
+        Of the liquids; without, those of the document, everywhere the same.
 
     Raises
     ------
@@ -77,17 +89,28 @@ class Drawing:
         The liquid is frozen or outside its tables.
     """
 
-    def __init__(self, vessel: Vessel):
+    def __init__(self, vessel: Vessel, water: Temperatures | None = None):
         self.vessel = vessel
         self.joints: Joints = vessel.joints
         self.node_tags = self._node_tags()
         self.circuit: list[int] = self.joints.circuits.tolist()
-        self.media = _media(vessel)
-        self.sea_circuits = {
-            self.circuit[self.joints.point_of[component.tag, component.ports[0]]]
-            for component in vessel.components
-            if type(component) in _SEA_KINDS
-        }
+        self.sea_circuits = sea_circuits(vessel)
+        kinds = liquids(vessel) if water is None else water.liquids
+        self.media: tuple[Medium, ...] = (medium(kinds.loop), medium(kinds.sea))
+        self._own_medium: dict[str, int] = {}
+        if water is not None:
+            self._take_temps(water)
+
+    def _take_temps(self, water: Temperatures) -> None:
+        """Give each link a liquid of its own, at its own temperature."""
+        of_kind: tuple[list[str], list[str]] = ([], [])
+        for tag, start in zip(self.joints.tags, self.joints.start, strict=True):
+            if tag in water.of_link:
+                of_kind[self.medium_of(start)].append(tag)
+        for liquid, tags in zip(water.liquids, of_kind, strict=True):
+            first = len(self.media)
+            self.media += tuple(media_at(liquid, np.array([water.of_link[tag] for tag in tags])))
+            self._own_medium.update(zip(tags, range(first, len(self.media)), strict=True))
 
     def _node_tags(self) -> list[str]:
         tags = [""] * self.joints.point_count
@@ -116,6 +139,12 @@ class Drawing:
         """Return which liquid is at a point."""
         return SEA if self.circuit[point] in self.sea_circuits else LOOP
 
+    def _ends(self, tag: str, start: int, end: int) -> Ends:
+        medium_index = self._own_medium.get(tag)
+        if medium_index is None:
+            medium_index = self.medium_of(start)
+        return Ends(tag, self.node_tags[start], self.node_tags[end], medium_index)
+
     def network(self) -> Network:
         """Return the network.
 
@@ -124,25 +153,25 @@ class Drawing:
         PartError
             A part's data make no sense.
         """
-        joints, tags = self.joints, self.node_tags
+        joints = self.joints
         used = [False] * joints.point_count
         links: list[Link] = []
         for run, start, end in zip(self.vessel.runs, joints.start, joints.end, strict=False):
             used[start] = used[end] = True
-            links.append(self.run_link(run, Ends(run.tag, tags[start], tags[end], self.medium_of(start))))
+            links.append(self.run_link(run, self._ends(run.tag, start, end)))
         place = joints.run_count
         for component in self.vessel.components:
             for _ in ways(component):
                 start, end = joints.start[place], joints.end[place]
                 if used[start] or used[end]:
                     used[start] = used[end] = True
-                    ends = Ends(joints.tags[place], tags[start], tags[end], self.medium_of(start))
+                    ends = self._ends(joints.tags[place], start, end)
                     links.append(self._component_link(component, ends))
                 place += 1
         held, sea_nodes = self._held(links)
         nodes = [
             Node(tag, self.height_of_point[point], held.get(point))
-            for point, tag in enumerate(tags)
+            for point, tag in enumerate(self.node_tags)
             if used[point]
         ]
         return Network(
@@ -284,28 +313,6 @@ def _tee_joint(tee: Tee, vessel: Vessel) -> TeeJoint | None:
     k_run = np.nan if tee.k_run is None else tee.k_run
     k_branch = np.nan if tee.k_branch is None else tee.k_branch
     return TeeJoint(tee.tag, (legs[0], legs[1], legs[2]), (signs[0], signs[1], signs[2]), k_run, k_branch)
-
-
-@lru_cache(maxsize=256)
-def _medium(kind: str, share: float, temp_C: float) -> Medium:
-    state = properties(kind, temp_C, share)
-    return Medium(state.density, state.viscosity, vapour_pressure(temp_C))
-
-
-def _media(vessel: Vessel) -> tuple[Medium, Medium]:
-    """Return the loop's liquid and the sea's."""
-    liquid, conditions = vessel.loop_liquid, vessel.current_conditions
-    share = liquid.share_percent / 100
-    try:
-        if liquid.kind == "water":
-            share = 0.0
-        elif share and liquid.share_by == "volume":
-            share = mass_share(liquid.kind, share)
-        loop = _medium(liquid.kind, share, liquid.temp_C)
-        sea = _medium("sea_water", conditions.sea_salinity_g_kg / 1000, conditions.sea_temp_C)
-    except LiquidError as error:
-        raise NotSolvableError(str(error)) from None
-    return loop, sea
 
 
 def to_network(vessel: Vessel) -> Network:
