@@ -1,10 +1,11 @@
 # SPDX-License-Identifier: MIT
 """What starts and stops through time: chillers on the return water of their loop, fans on their cabins.
 
-Chillers of one loop are stages, in the order of the document.  The first starts when the return water is
-warmer than the middle of what it does by its dead band's half, and stops that far below; the next starts when
-those that run are full and their leaving water is still above set point.  All heed least run and least stop
-times; switches that trip heed none.  ``docs/physics/pull_down.md`` has the rules.
+Chillers of one loop are stages, in the order of the document.  One that starts and stops goes by the common
+return water, half its dead band either side of the middle of what it does.  A modulating one follows when
+those that run are full and their leaving water is still above set point, and stops when the others can
+do its share.  All heed least run and least stop times; switches that trip heed none.
+``docs/physics/pull_down.md`` has the rules.
 """
 
 from __future__ import annotations
@@ -109,10 +110,10 @@ class Stages:
         running = members[self.runs[members]]
         if len(running):
             last = int(running[-1])
-            if time - self.since[last] >= self.least_run[last] and self._spare(back, running, last):
+            if time - self.since[last] >= self.least_run[last] and self._spare(back, members, last):
                 return Switch(last, False)
         following = next((int(place) for place in members if self._may_start(time, int(place))), None)
-        if following is None or not self._calls(back, running, following, doing):
+        if following is None or not self._calls(back, members, following, doing):
             return None
         latest = max((self.started[place][-1] for place in members if self.started[place]), default=-np.inf)
         return Switch(following, True) if time - latest >= START_DELAY else None
@@ -121,32 +122,36 @@ class Stages:
         waited = time - self.since[place] >= self.least_stop[place]
         return bool(not self.runs[place] and not self.locked[place] and waited)
 
-    def first_stop_C(self, place: int) -> float:
-        """Return the return water at which a chiller stops that runs alone [degC]."""
-        made, sign = self.made, self.made.sign
-        drop = made.turn_down[place] * self.capacity[place] / made.rate[place]
-        stop = made.set_point[place] + sign * (drop - self.dead_band[place]) / 2.0
-        return float(stop if sign < 0 else max(stop, self.frost_C[place] + _FROM_FROST + drop))
+    def stop_C(self, members: Indices, place: int) -> float:
+        """Return the return water at which a stage stops, with what else runs of its loop as it is [degC].
 
-    def _spare(self, back: float, running: Indices, last: int) -> bool:
+        The middle of what the stage does lies so that the loop's supply is at set point on the mean; the
+        stop is half a dead band from it, and in cooling never so low that its frost switch would act.
+        """
+        made, sign = self.made, self.made.sign
+        others = [other for other in members if self.runs[other] and other != place]
+        own = made.turn_down[place] * self.capacity[place]
+        middle = (float(self.capacity[others].sum()) + own / 2.0) / float(made.rate[members].sum())
+        stop = made.set_point[place] + sign * (middle - self.dead_band[place] / 2.0)
+        if sign < 0:
+            return float(stop)
+        return float(max(stop, self.frost_C[place] + _FROM_FROST + own / made.rate[place]))
+
+    def _spare(self, back: float, members: Indices, last: int) -> bool:
         """Return whether the last stage is one too many."""
         made, sign = self.made, self.made.sign
-        if len(running) == 1:
-            return bool(sign * (back - self.first_stop_C(last)) <= 0.0)
-        others = running[running != last]
-        if made.turn_down[last] < 1.0:
-            load = float((made.rate[running] * sign * (back - made.set_point[running])).sum())
-            return load <= _SPARE * float(self.capacity[others].sum())
-        rate = made.rate[others]
-        drop = float(self.capacity[others].sum() / rate.sum())
-        wanted = float((rate * made.set_point[others]).sum() / rate.sum())
-        return bool(sign * (back - wanted) - drop <= -self.dead_band[last] / 2.0)
+        running = members[self.runs[members]]
+        if len(running) == 1 or made.turn_down[last] == 1.0:
+            return bool(sign * (back - self.stop_C(members, last)) <= 0.0)
+        load = float((made.rate[running] * sign * (back - made.set_point[running])).sum())
+        return load <= _SPARE * float(self.capacity[running].sum() - self.capacity[last])
 
-    def _calls(self, back: float, running: Indices, following: int, doing: Doing) -> bool:
+    def _calls(self, back: float, members: Indices, following: int, doing: Doing) -> bool:
         """Return whether one more stage is called for."""
         made, sign = self.made, self.made.sign
-        if not len(running):
-            start = self.first_stop_C(following) + sign * self.dead_band[following]
+        running = members[self.runs[members]]
+        if not len(running) or made.turn_down[following] == 1.0:
+            start = self.stop_C(members, following) + sign * self.dead_band[following]
             return bool(sign * (back - start) >= 0.0)
         full = bool((doing.load[running] >= _FULL).all())
         above = sign * (doing.leaving_C[running] - made.set_point[running])

@@ -12,12 +12,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.heat.estimate import floor_area
 from solver.heat.temperatures import Prepared
 from solver.media.moist_air import dry_air_flow
 from solver.network.solution import Solution
 from solver.parts.roots import Array
 from solver.vessel.components import Component
-from solver.vessel.vessel import Cabin, Vessel
+from solver.vessel.vessel import Vessel
 from solver.vessel.water_content import water_content_L
 from solver.vessel.ways import one_point, ways
 
@@ -34,9 +35,6 @@ FURNISHING_J_M2K = 80e3
 EXCHANGE_W_M2K = 1.0 / (1.0 / (3.45 * 4.5) + 1.0 / (9.1 * 2.5))
 #: What a cabin holds of moisture, over what its air holds: bedding and linings (common practice).
 MOISTURE_SHARE = 5.0
-#: Headroom of a cabin (common practice) [m], and its floor where the drawing does not tell [m2].
-HEADROOM_M = 2.1
-ASSUMED_FLOOR_M2 = 8.0
 #: A capacity that no node is without, so that nothing is divided by 0 [J/K].
 _LEAST_J_K = 1.0
 #: Flow below which water stands [W/K].
@@ -84,8 +82,8 @@ def storage(vessel: Vessel, solution: Solution, made: Prepared) -> Storage:
         if node is not None and part.tag in content:
             nodes[node] += content[part.tag] * 1e-3 * heat_m3[0]
 
-    area = np.array([floor_area_m2(vessel, cabin) for cabin in vessel.cabins], dtype=float)
-    volume = area * HEADROOM_M
+    area = np.array([floor_area(vessel, cabin)[0] for cabin in vessel.cabins], dtype=float)
+    volume = area * np.array([cabin.ceiling_m for cabin in vessel.cabins], dtype=float)
     wall, gain = _still_walls(made, still, len(nodes))
     return Storage(
         np.maximum(nodes, _LEAST_J_K),
@@ -124,12 +122,3 @@ def _still_walls(made: Prepared, still: NDArray[np.bool_], nodes: int) -> tuple[
         np.add.at(conductance, ends[walls.link], half)
         np.add.at(gain, ends[walls.link], half * walls.air_C)
     return conductance, gain
-
-
-def floor_area_m2(vessel: Vessel, cabin: Cabin) -> float:
-    """Return the floor area of a cabin: that of its outline by its deck's scale, else an assumed one."""
-    scale = next((deck.metres_per_unit for deck in vessel.decks if deck.name == cabin.deck), None)
-    if scale is None or len(cabin.outline) < 3:
-        return ASSUMED_FLOOR_M2
-    x, y = np.array(cabin.outline).T
-    return float(abs(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2.0 * scale**2
