@@ -123,18 +123,16 @@ def pull_down(
 def _check(span: Span, start: Start, band: float) -> None:
     low, high = _RANGE_C
     for name, value, least, most, unit in (
-        ("hours", span.hours, 0.05, 720.0, "h"),
-        ("step", span.step_min, 0.1, 10.0, "min"),
-        ("hour of the day", 0.0 if span.starts_at_hour is None else span.starts_at_hour, 0.0, 24.0, "h"),
-        ("start temperature of the cabins", _or(start.cabins_C), low, high, "degC"),
-        ("start temperature of the water", _or(start.water_C), low, high, "degC"),
+        ("hours", span.hours, 0.05, 720.0, " h"),
+        ("step", span.step_min, 0.1, 10.0, " min"),
+        ("hour of the day", 0.0 if span.starts_at_hour is None else span.starts_at_hour, 0.0, 24.0, " h"),
+        ("start temperature of the cabins", _or(start.cabins_C), low, high, " degC"),
+        ("start temperature of the water", _or(start.water_C), low, high, " degC"),
         ("start humidity", _or(start.rh), 0.0, 1.0, ""),
-        ("thermostats' dead band", band, 0.1, 10.0, "K"),
+        ("thermostats' dead band", band, 0.1, 10.0, " K"),
     ):
         if not least <= value <= most:
-            raise NotSolvableError(
-                f"{name} {value:g} {unit}; accepted: {least:g} to {most:g} {unit}".rstrip()
-            )
+            raise NotSolvableError(f"{name} {value:g}{unit}; accepted: {least:g} to {most:g}{unit}")
     steps = span.hours * 60.0 / span.step_min
     if steps > _MOST_STEPS:
         raise NotSolvableError(

@@ -21,6 +21,8 @@ REACHED_K = 0.5
 #: Starts an hour are counted over the last hours of a run, at most so many.
 _LAST_HOURS = 6.0
 _HOUR = 3600.0
+#: Cabins outside these are as humid as at these [degC].
+_RH_RANGE_C = (-60.0, 90.0)
 _KWH = 3.6e6
 
 
@@ -124,7 +126,7 @@ def pulled(
     hours = np.array(record.time) / _HOUR
     cabin_C = np.array([at.cabin_C for at in record.moments])
     humid = np.array([at.humidity_ratio for at in record.moments])
-    rh = np.minimum(relative_humidity(cabin_C, humid), 1.0) if cabin_C.size else cabin_C
+    rh = np.minimum(relative_humidity(np.clip(cabin_C, *_RH_RANGE_C), humid), 1.0)
     power = np.array(record.power) * 1e-3
     seconds = np.diff(record.time)[:, None]
     compressors = float((power[1:] * seconds).sum()) / _HOUR
