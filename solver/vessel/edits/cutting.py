@@ -10,7 +10,7 @@ import msgspec
 
 from solver.errors import EditError
 from solver.parts.pipe_sizes import pipe_size
-from solver.vessel.components import AnyComponent, Component, Tee
+from solver.vessel.components import AnyComponent, Component, Tee, kind_name
 from solver.vessel.edits.following import is_pinned, rerouted
 from solver.vessel.edits.in_line import split_run
 from solver.vessel.edits.making import new_component
@@ -128,10 +128,11 @@ def fit_on_run(vessel: Vessel, run: Run, component: AnyComponent, at: Point) -> 
         along += math.dist(a, b)
     if best is None:
         longest = max(math.dist(a, b) for a, b in legs(points))
+        what = kind_name(component).replace("_", " ")
         raise EditError(
-            f"{run.tag} is drawn too short for {component.tag}: its longest straight piece is {longest:g} "
-            f"units, {component.tag} takes {2 * half:g}; move its ends apart",
-            (run.tag, component.tag),
+            f"{run.tag} is drawn too short for one more {what}: its longest straight piece is {longest:g} "
+            f"units, and it takes {2 * half:g}; move the ends of {run.tag} apart",
+            (run.tag,),
         )
     _, place, ahead, before = best
     return Fit(_turned_along(component, place, ahead), before / along)
