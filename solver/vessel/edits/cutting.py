@@ -17,7 +17,7 @@ from solver.vessel.edits.making import new_component
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_direction, port_offsets
-from solver.vessel.parts import find
+from solver.vessel.parts import as_run, find
 from solver.vessel.routing import legs, length_of, nearest_on, way
 from solver.vessel.routing.way import SAME, direction
 from solver.vessel.run import Run
@@ -140,10 +140,7 @@ def fit_on_run(vessel: Vessel, run: Run, component: AnyComponent, at: Point) -> 
 
 def run_of(vessel: Vessel, tag: str) -> Run:
     """Return a run by its tag; ``EditError`` if there is none."""
-    part = find(vessel, (tag,))[tag].part
-    if not isinstance(part, Run):
-        raise EditError(f"{tag} is not a run", (tag,))
-    return part
+    return as_run(find(vessel, (tag,))[tag].part)
 
 
 def deck_on(vessel: Vessel, run: Run, at: Point) -> str:
