@@ -10,8 +10,8 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath
 
 from app.canvas.component_item import ComponentItem
 from app.canvas.detail import DOTS_FROM, Detail, Level
+from app.canvas.drawn_way import root_of
 from app.canvas.pens import pen
-from app.canvas.routing import root_of
 from app.canvas.symbols import FINE_STROKE, STROKE
 from app.canvas.tiles import Tile, Tiles
 from app.overlay.difference import NAME as DIFFERENCE

@@ -39,3 +39,8 @@ class Layer(QGraphicsItem):
 def to_rect(rect: QRectF) -> Rect:
     """Return a rectangle of Qt as the drawing's own."""
     return Rect(rect.left(), rect.top(), rect.right(), rect.bottom())
+
+
+def from_rect(rect: Rect) -> QRectF:
+    """Return a rectangle of the drawing as Qt's."""
+    return QRectF(rect.left, rect.top, rect.right - rect.left, rect.bottom - rect.top)

@@ -16,9 +16,9 @@ from app.canvas.component_item import ComponentItem
 from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components
 from app.canvas.crossings import Crossings
 from app.canvas.detail import ARROWS_FROM, Detail, Level, on_paper, on_screen
+from app.canvas.drawn_way import drawn_points
 from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes, title_boxes
 from app.canvas.label_layer import LabelLayer
-from app.canvas.routing import drawn_points, route
 from app.canvas.run_item import RunItem
 from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
@@ -34,6 +34,7 @@ from app.units import System
 from solver.results import Results
 from solver.vessel.components import Component
 from solver.vessel.footprint import Rect
+from solver.vessel.routing import way
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 
@@ -348,7 +349,7 @@ class Picture:
         for tag in gone:
             self.runs.drop(tag)
         for run in changed:
-            item = RunItem(run, drawn_points(vessel, run, route(vessel, run)), carries[run.tag])
+            item = RunItem(run, drawn_points(vessel, run, way(vessel, run)), carries[run.tag])
             self._crossings.add(run.tag, item.points)
             self.runs.put(item)
             areas.append(item.rect)

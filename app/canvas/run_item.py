@@ -9,12 +9,12 @@ from functools import lru_cache
 from PySide6.QtGui import QPainterPath
 
 from app.canvas.crossings import HOP
-from app.canvas.routing import legs, length_of
 from app.canvas.strokes import cut, fine_path, plain_path
 from solver.errors import PartError
 from solver.parts.pipe_sizes import pipe_size
 from solver.vessel.fields import Point
 from solver.vessel.footprint import Rect
+from solver.vessel.routing import legs, length_of
 from solver.vessel.run import Run
 
 #: Bore up to which [mm] -> width of the line [units]; never more than the last.

@@ -19,10 +19,9 @@ from app.canvas.detail import on_screen
 from app.canvas.entries import entry_of, run_boxes, symbol_boxes
 from app.canvas.grid import paint_paper
 from app.canvas.label_layer import paint_labels
-from app.canvas.layer import Layer, to_rect
+from app.canvas.layer import Layer, from_rect, to_rect
 from app.canvas.light import paint_directions, paint_light
 from app.canvas.picture import Picture
-from app.canvas.routing import length_of
 from app.canvas.selection import paint_selection
 from app.canvas.tiles import grown, touches
 from app.canvas.title_block import Title, title_of
@@ -38,6 +37,7 @@ from app.units import System
 from solver.results import Results
 from solver.vessel.fields import Point
 from solver.vessel.footprint import Rect
+from solver.vessel.routing import length_of
 from solver.vessel.vessel import Vessel
 
 #: Above this many changed areas the whole view is painted anew.
@@ -242,7 +242,7 @@ class VesselScene(QGraphicsScene):
     def place_of(self, tag: str) -> QRectF:
         """Return the area of a component, run or cabin; an empty one if there is no such part."""
         found = pointing.place_of(self.picture, tag)
-        return QRectF() if found is None else _qrect(found)
+        return QRectF() if found is None else from_rect(found)
 
     def neighbour(self, direction: Point) -> str | None:
         """Return the part joined to the last selected one in a direction; None if there is none."""
@@ -252,7 +252,7 @@ class VesselScene(QGraphicsScene):
 
     def extent(self) -> QRectF:
         """Return the area that drawing and deck plans cover."""
-        drawn = _qrect(self.picture.bounds())
+        drawn = from_rect(self.picture.bounds())
         plans = self._underlays.extent()
         return plans if drawn.isEmpty() else drawn.united(plans)
 
@@ -274,6 +274,7 @@ class VesselScene(QGraphicsScene):
 
     def lay_out_labels(self) -> None:
         """Find places for the labels now."""
+        self._still.stop()
         started = time.perf_counter()
         before = self.picture.labels.shown()
         self.picture.lay_out_labels(self._scale, self._visible)
@@ -315,7 +316,6 @@ class VesselScene(QGraphicsScene):
         paint_labels(painter, labels, scale, LabelPainter(self.picture.theme, opaque=True))
 
     def _paint_selection(self, painter: QPainter, exposed: Rect, scale: float) -> None:
-        del exposed
         if self._lit is not None:
             self._paint_told(painter, self._lit, scale)
         picture, hovered = self.picture, self._hovered
@@ -325,6 +325,7 @@ class VesselScene(QGraphicsScene):
                 painter,
                 [picture.components.items[tag] for tag in tags if tag in picture.components.items],
                 [picture.runs.items[tag] for tag in tags if tag in picture.runs.items],
+                exposed,
                 scale,
                 picture.theme,
                 hover=hover,
@@ -377,7 +378,7 @@ class VesselScene(QGraphicsScene):
             self.update()
         else:
             for area in areas:
-                self.update(_qrect(grown(area, _AROUND / self._scale)))
+                self.update(from_rect(grown(area, _AROUND / self._scale)))
         if areas is None or areas:
             self.picture.rewrite_labels()
             self._lay_out_soon()
@@ -390,10 +391,6 @@ class VesselScene(QGraphicsScene):
 
     def _knows(self, tag: str) -> bool:
         return tag in self.picture.components.items or tag in self.picture.runs.items
-
-
-def _qrect(rect: Rect) -> QRectF:
-    return QRectF(rect.left, rect.top, rect.right - rect.left, rect.bottom - rect.top)
 
 
 def _middle(rect: Rect) -> Point:

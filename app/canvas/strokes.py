@@ -9,8 +9,8 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainterPath
 
 from app.canvas.crossings import HOP
-from app.canvas.routing import legs
 from solver.vessel.fields import Point
+from solver.vessel.routing import legs
 
 #: Radius of a run's corners [units].
 FILLET = 4.0

@@ -102,9 +102,10 @@ class DutyPointPlot(QWidget):
         self._refresh()
 
     def _follow_selection(self, tags: tuple[str, ...]) -> None:
-        pumps = [tag for tag in tags if isinstance(self._document.vessel.component_by_tag.get(tag), Pump)]
-        if pumps and pumps[0] != self._pump:
-            self._pump = pumps[0]
+        parts = self._document.vessel.component_by_tag
+        pump = next((tag for tag in tags if isinstance(parts.get(tag), Pump)), self._pump)
+        if pump != self._pump:
+            self._pump = pump
             self._refresh()
 
     def _refresh(self, *_what: object) -> None:

@@ -15,11 +15,8 @@ from solver.vessel.edits import replace_component, set_field, set_run_size
 from solver.vessel.parts import Part
 from solver.vessel.parts_list import PartsList
 from solver.vessel.run import Run
-from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Vessel
 
-#: Field of a run that is typed -> the field that says so, and its word.
-_TYPED = {"length_m": ("length_known", "measured"), "fittings": ("fittings_known", "typed")}
 #: Fields of a component that a new model leaves as they are.
 _KEPT = (
     "cabins",
@@ -60,8 +57,7 @@ def slider_spans(parts: Sequence[Part], fields: Iterable[Field]) -> dict[str, tu
 def with_field(vessel: Vessel, tags: Sequence[str], field: Field, value: object) -> Vessel:
     """Return the vessel with a field of some parts set.
 
-    A run whose series changes takes the size of the nearest bore in the new one.  A length typed wins over
-    the drawing; a run told to follow the drawing is measured at once.
+    A run whose series changes takes the size of the nearest bore in the new one.
 
     Raises
     ------
@@ -70,11 +66,6 @@ def with_field(vessel: Vessel, tags: Sequence[str], field: Field, value: object)
     """
     if field.key == "series":
         return _with_series(vessel, tags, str(value))
-    if field.key in ("length_known", "fittings_known"):
-        return measured(set_field(vessel, tags, field.key, value), tags)
-    if field.key in _TYPED:
-        key, word = _TYPED[field.key]
-        vessel = set_field(vessel, tags, key, word)
     outer, _, inner = field.key.partition(".")
     if not inner:
         return set_field(vessel, tags, field.key, value)

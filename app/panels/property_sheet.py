@@ -117,9 +117,12 @@ class PropertySheet(QScrollArea):
         if not self._parts:
             return
         form = Form(self._shown.units, self._content)
-        fields = common_fields([type(part) for part in self._parts])
+        fields = common_fields([*dict.fromkeys(type(part) for part in self._parts)])
         if len(self._parts) == 1:
             fields.append(_TAG)
+        else:
+            # A name is one part's own.
+            fields = [field for field in fields if field.key != "name"]
         runs = [part for part in self._parts if isinstance(part, Run)]
         choices: dict[str, Choices] = {
             "deck": [("", tr("not said")), *((deck.name, deck.name) for deck in vessel.decks)],
@@ -213,12 +216,8 @@ class PropertySheet(QScrollArea):
 def common_fields(kinds: Sequence[type]) -> list[Field]:
     """Return the fields that all kinds have, in the order of the first."""
     others = [{field.key: field.kind for field in fields_of(kind)} for kind in kinds[1:]]
-    # A tag or name is one part's own, and so is the shape of a curve.
     return [
-        field
-        for field in fields_of(kinds[0])
-        if all(other.get(field.key) == field.kind for other in others)
-        and not (others and field.key in ("name",))
+        field for field in fields_of(kinds[0]) if all(other.get(field.key) == field.kind for other in others)
     ]
 
 

@@ -66,6 +66,7 @@ def _arrange_specs() -> tuple[Spec, ...]:
         Spec("distribute_across", tr("Distribute &across"), ("Ctrl+Alt+H",), tr("Equal distances across")),
         Spec("distribute_down", tr("Distribute do&wn"), ("Ctrl+Alt+V",), tr("Equal distances down")),
         Spec("turn_parts", tr("T&urn clockwise"), ("Ctrl+R",), tr("Turn each by a quarter")),
+        Spec("straighten", tr("Strai&ghten the run"), ("Ctrl+Alt+S",), tr("Let its way be found anew")),
         Spec("duplicate", tr("&Duplicate"), ("Ctrl+D",), tr("Copy the parts beside themselves")),
         Spec("delete", tr("D&elete"), (Key.Delete, "Backspace"), tr("Delete the parts; a run is healed")),
         Spec("lock", tr("L&ock or unlock"), ("Ctrl+L",), tr("Keep the parts from being moved or deleted")),

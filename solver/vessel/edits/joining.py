@@ -73,6 +73,12 @@ def can_connect(vessel: Vessel, start: End, end: End) -> str | None:
     return why_not(vessel, start) or why_not(vessel, end)
 
 
+def free_ports(vessel: Vessel) -> list[End]:
+    """Return the ports without a run, in file order."""
+    ends = (End(component.tag, port) for component in vessel.components for port in component.ports)
+    return [end for end in ends if end not in vessel.runs_at]
+
+
 def port_words(end: End) -> str:
     """Return a port in words: ``AH-1 water in``."""
     return f"{end.tag} {end.port.replace('_', ' ')}"
