@@ -41,7 +41,7 @@ TABLE = (
     Setting(
         "overlay",
         "share",
-        ("none", "flow", "share", "velocity", "loss", "pressure"),
+        ("none", "flow", "share", "velocity", "loss", "pressure", "temperature", "condensation"),
         "Quantity the runs are coloured by.",
     ),
     Setting("first_loop", True, (True, False), "Whether the steps of a first loop show over a new vessel."),

@@ -53,8 +53,8 @@ class Picture:
     ----------
     vessel, results : Vessel, Results or None
         What is shown.
-    behind : bool
-        The results belong to an earlier vessel.
+    behind, heat_behind : bool
+        The results, or their temperatures alone, belong to an earlier vessel.
     theme : Theme
     system : {"si", "us"}
     overlay : Overlay or None
@@ -69,7 +69,7 @@ class Picture:
     def __init__(self) -> None:
         self.vessel = Vessel(name="")
         self.results: Results | None = None
-        self.behind = False
+        self.behind = self.heat_behind = False
         self.theme: Theme = theme("light")
         self.system: System = "si"
         self.overlay: Overlay | None = None
@@ -114,9 +114,17 @@ class Picture:
             self._version += 1
         return areas
 
-    def show_results(self, results: Results | None, *, behind: bool = False) -> None:
+    @property
+    def overlay_behind(self) -> bool:
+        """Whether the overlay's figures belong to an earlier vessel."""
+        of_heat = self.overlay is not None and self.overlay.of_heat
+        return self.heat_behind if of_heat else self.behind
+
+    def show_results(
+        self, results: Results | None, *, behind: bool = False, heat_behind: bool = False
+    ) -> None:
         """Show what a solve found."""
-        self.results, self.behind = results, behind
+        self.results, self.behind, self.heat_behind = results, behind, behind or heat_behind
         self._renew_overlay(ARROWS, BANDS)
 
     def set_overlay(self, name: str) -> None:
@@ -177,7 +185,7 @@ class Picture:
 
     def paint_runs(self, painter: QPainter, exposed: Rect, scale: float, drift: float = 0.0) -> None:
         """Paint runs and flow arrows; ``drift`` is how far an arrow at 1 m/s has gone [units]."""
-        behind = _BEHIND_OPACITY if self.behind and self.overlay is not None else 1.0
+        behind = _BEHIND_OPACITY if self.overlay_behind and self.overlay is not None else 1.0
         for runs, strength in self.runs.by_strength():
             painter.setOpacity(behind * strength)
             paint_runs(runs, painter, exposed, self._detail(scale), self.theme, self.overlay)
@@ -206,7 +214,7 @@ class Picture:
         self, painter: QPainter, exposed: Rect, *, as_text: bool = False, without: Collection[str] = ()
     ) -> None:
         """Paint the labels where ``lay_out_labels`` has put them, but those of some tags."""
-        brush = LabelPainter(self.theme, behind=self.behind, as_text=as_text)
+        brush = LabelPainter(self.theme, behind=self.overlay_behind, as_text=as_text)
         self.labels.paint(painter, exposed, brush, without)
 
     def lay_out_labels(self, scale: float, visible: Rect) -> None:

@@ -119,13 +119,13 @@ class VesselScene(QGraphicsScene):
         if kept != self._selected:
             self._select(kept)
 
-    def show_results(self, results: Results | None, behind: bool = False) -> None:
-        """Show what a solve found; ``behind`` dims figures that belong to an earlier vessel."""
-        self.picture.show_results(results, behind=behind)
+    def show_results(self, results: Results | None, behind: bool = False, heat_behind: bool = False) -> None:
+        """Show what a solve found, dimmed where it, or its temperatures alone, are of an earlier vessel."""
+        self.picture.show_results(results, behind=behind, heat_behind=heat_behind)
         self._refresh_all()
 
     def set_overlay(self, name: str) -> None:
-        """Lay a quantity over the runs: none, flow, share, velocity, loss or pressure.
+        """Lay a quantity over the runs, by its name in ``app.overlay.quantities.NAMES``.
 
         Raises
         ------
@@ -212,7 +212,7 @@ class VesselScene(QGraphicsScene):
     def legend(self, *, compact: bool = False) -> Legend:
         """Return the legend of what is shown; ``compact`` for small windows."""
         picture = self.picture
-        behind = picture.behind and picture.results is not None
+        behind = picture.overlay_behind and picture.results is not None
         return Legend(picture.overlay, picture.theme, behind=behind, compact=compact)
 
     # Selection.
@@ -331,7 +331,8 @@ class VesselScene(QGraphicsScene):
                 hover=hover,
             )
         extra = [self._extra_label(tag, scale) for tag in self._pointed()]
-        paint_labels(painter, extra, scale, LabelPainter(picture.theme, behind=picture.behind, opaque=True))
+        brush = LabelPainter(picture.theme, behind=picture.overlay_behind, opaque=True)
+        paint_labels(painter, extra, scale, brush)
 
     def _pointed(self) -> list[str]:
         """Return the parts under the pointer and selected last whose label is not as it stands."""

@@ -26,6 +26,13 @@ _KEPT = (
     "position_percent",
     "clogging_percent",
     "setting",
+    "fan_running",
+    "filter_clogging_percent",
+    "coil_fouling_percent",
+    "condenser_fouling_percent",
+    "compressor_speed_percent",
+    "set_point_C",
+    "heating_set_point_C",
 )
 #: Fields that a slider turns, and the ends of it.
 _SPANS = {
@@ -33,6 +40,10 @@ _SPANS = {
     "opening_percent": (0.0, 100.0),
     "position_percent": (0.0, 100.0),
     "clogging_percent": (0.0, 95.0),
+    "filter_clogging_percent": (0.0, 95.0),
+    "coil_fouling_percent": (0.0, 95.0),
+    "condenser_fouling_percent": (0.0, 95.0),
+    "compressor_speed_percent": (10.0, 120.0),
 }
 
 

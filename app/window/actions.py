@@ -19,7 +19,7 @@ from app.translation import tr
 Key = QKeySequence.StandardKey
 
 #: Quantities the runs can be coloured by.
-OVERLAYS = ("none", "flow", "share", "velocity", "loss", "pressure")
+OVERLAYS = ("none", "flow", "share", "velocity", "loss", "pressure", "temperature", "condensation")
 
 
 class Spec(NamedTuple):
@@ -107,6 +107,11 @@ def _view_specs() -> tuple[Spec, ...]:
         "velocity": (tr("&Velocity"), tr("Runs coloured by velocity")),
         "loss": (tr("&Loss per length"), tr("Runs coloured by loss per length")),
         "pressure": (tr("&Pressure"), tr("Runs coloured by pressure")),
+        "temperature": (tr("&Water temperature"), tr("Runs coloured by the temperature of their water")),
+        "condensation": (
+            tr("&Condensation risk"),
+            tr("Runs coloured by how far their surface is above the dew point of the air round them"),
+        ),
     }
     coloured = tuple(
         Spec(f"overlay_{name}", text, (f"Ctrl+{number}",), tip, "overlay")
