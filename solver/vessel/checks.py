@@ -7,15 +7,18 @@ The file's reader refuses a vessel with such problems and the edits never make o
 
 from __future__ import annotations
 
+import calendar
 import datetime
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from itertools import pairwise
 from typing import Any
 
 from solver.errors import PartError
+from solver.parts.constructions import CONSTRUCTIONS
 from solver.parts.fittings import FITTING_KINDS
 from solver.parts.pipe_sizes import SERIES, pipe_series, pipe_size
 from solver.vessel.accepted import Path, Problem, nearest, one_of, shown, shown_text
+from solver.vessel.cabin import GLASS
 from solver.vessel.components import (
     AirHandler,
     AnyComponent,
@@ -28,7 +31,8 @@ from solver.vessel.fields import SMALLEST
 from solver.vessel.parts import Part
 from solver.vessel.quantities import quantities
 from solver.vessel.run import End, Run
-from solver.vessel.vessel import Vessel
+from solver.vessel.spaces import known_spaces, plain_name
+from solver.vessel.vessel import Cabin, Vessel
 
 
 def problems(vessel: Vessel) -> list[Problem]:
@@ -38,6 +42,7 @@ def problems(vessel: Vessel) -> list[Problem]:
     """
     return [
         *name_problems(vessel),
+        *day_problems(vessel),
         *_tag_problems(vessel),
         *_component_problems(vessel),
         *_run_problems(vessel),
@@ -73,10 +78,11 @@ def _near(tag: str, tags: Iterable[str]) -> str:
 
 
 def name_problems(vessel: Vessel) -> Iterator[Problem]:
-    """Yield empty and double names of conditions, decks and scenarios, and an unknown condition."""
+    """Yield empty and double names of conditions, decks, spaces and scenarios, and an unknown condition."""
     named: tuple[tuple[str, tuple[Any, ...]], ...] = (
         ("conditions", vessel.conditions),
         ("decks", vessel.decks),
+        ("spaces", vessel.spaces),
         ("scenarios", vessel.scenarios),
     )
     for key, items in named:
@@ -95,6 +101,17 @@ def name_problems(vessel: Vessel) -> Iterator[Problem]:
         yield Problem(("condition",), "no conditions have this name", shown(vessel.condition), accepted)
 
 
+def day_problems(vessel: Vessel) -> Iterator[Problem]:
+    """Yield days of conditions that their month does not have."""
+    for index, conditions in enumerate(vessel.conditions):
+        # 2024 has a 29 February.
+        longest = calendar.monthrange(2024, conditions.month)[1]
+        if conditions.day > longest:
+            text = f"month {conditions.month} has no such day"
+            accepted = f"a whole number from 1 to {longest}"
+            yield Problem(("conditions", index, "day"), text, shown(conditions.day), accepted)
+
+
 def _tag_problems(vessel: Vessel) -> Iterator[Problem]:
     seen: dict[str, str] = {}
     for key, parts in (("cabins", vessel.cabins), ("components", vessel.components), ("runs", vessel.runs)):
@@ -108,8 +125,13 @@ def _tag_problems(vessel: Vessel) -> Iterator[Problem]:
 def _component_problems(vessel: Vessel) -> Iterator[Problem]:
     decks = {deck.name for deck in vessel.decks}
     cabins = {cabin.tag for cabin in vessel.cabins}
+    spaces = {plain_name(name) for name in known_spaces(vessel)}
     for index, cabin in enumerate(vessel.cabins):
-        yield from deck_problem(cabin.deck, decks, ("cabins", index), cabin.tag)
+        path = ("cabins", index)
+        yield from deck_problem(cabin.deck, decks, path, cabin.tag)
+        yield from _under(path, own_problems(cabin))
+        for problem in other_side_problems(cabin, spaces):
+            yield problem._replace(path=path + problem.path)
     for index, component in enumerate(vessel.components):
         path = ("components", index)
         if component.deck:
@@ -135,6 +157,15 @@ def cabin_problems(air_handler: AirHandler, cabins: set[str]) -> Iterator[Proble
             yield Problem(path, "no cabin has this tag", shown(tag), accepted, (air_handler.tag,))
         elif tag in air_handler.cabins[:index]:
             yield Problem(path, "the cabin is given twice", shown(tag), "each cabin once", (air_handler.tag,))
+
+
+def other_side_problems(cabin: Cabin, spaces: Collection[str]) -> Iterator[Problem]:
+    """Yield surfaces with an unknown space on their other side; ``spaces`` as ``plain_name`` gives them."""
+    for index, surface in enumerate(cabin.surfaces):
+        if surface.other_side and plain_name(surface.other_side) not in spaces:
+            accepted = one_of(sorted(spaces), surface.other_side)
+            path = ("surfaces", index, "other_side")
+            yield Problem(path, "no such space", shown(surface.other_side), accepted, (cabin.tag,))
 
 
 def _run_problems(vessel: Vessel) -> Iterator[Problem]:
@@ -272,6 +303,17 @@ def _run(run: Run) -> Iterator[Problem]:
         yield Problem(("end",), "the run ends at the port it starts at", shown(list(run.end)), "another port")
 
 
+def _surfaces(cabin: Cabin) -> Iterator[Problem]:
+    for index, surface in enumerate(cabin.surfaces):
+        glass = surface.kind in GLASS
+        fitting = [name for name, made in CONSTRUCTIONS.items() if (made.solar_gain > 0.0) == glass]
+        if surface.construction and surface.construction not in fitting:
+            known = surface.construction in CONSTRUCTIONS
+            text = f"no construction of a {surface.kind}" if known else "unknown construction"
+            path = ("surfaces", index, "construction")
+            yield Problem(path, text, shown(surface.construction), one_of(fitting, surface.construction))
+
+
 _OWN_CHECKS: tuple[tuple[type, Callable[..., Iterator[Problem]]], ...] = (
     (Pump, _curve),
     (RegulatingValve, _kv_table),
@@ -279,4 +321,5 @@ _OWN_CHECKS: tuple[tuple[type, Callable[..., Iterator[Problem]]], ...] = (
     (AirHandler, _drop_points),
     (ConstantFlowValve, _working_range),
     (Run, _run),
+    (Cabin, _surfaces),
 )

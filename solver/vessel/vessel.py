@@ -12,11 +12,29 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct, field
 
 from solver.change import Change
+from solver.vessel.cabin import Cabin, Degrees
 from solver.vessel.components import AnyComponent
 from solver.vessel.fields import NonNegative, Percent, Point, Positive, Tag, Temperature
 from solver.vessel.heights import Heights, heights
 from solver.vessel.joints import Joints
 from solver.vessel.run import Run
+from solver.vessel.spaces import Space
+
+__all__ = [
+    "FORMAT",
+    "Cabin",
+    "Conditions",
+    "Deck",
+    "Limits",
+    "LoopLiquid",
+    "Method",
+    "Reading",
+    "ReadingSet",
+    "Scenario",
+    "Space",
+    "Underlay",
+    "Vessel",
+]
 
 #: Number of the file format this program writes.
 FORMAT = 1
@@ -32,7 +50,12 @@ class LoopLiquid(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Conditions(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A named set of weather and sea."""
+    """A named set of weather, sea and sun.
+
+    ``outdoor_temp_C`` is the warmest of the day, with the humidity then; at other hours it is cooler by a
+    share of ``daily_range_K``.  ``hour`` is solar time: the sun is highest at 12.  ``heading_deg`` is that of
+    the boat, clockwise from north; None takes the worst for each cabin.
+    """
 
     name: str
     outdoor_temp_C: Temperature = 35.0
@@ -40,6 +63,13 @@ class Conditions(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     sea_temp_C: Annotated[float, Meta(ge=-2, le=40)] = 32.0
     sea_salinity_g_kg: Annotated[float, Meta(ge=0, le=42)] = 35.0
     mode: Literal["cooling", "heating"] = "cooling"
+    latitude_deg: Annotated[float, Meta(ge=-90, le=90)] = 40.0
+    month: Annotated[int, Meta(ge=1, le=12)] = 7
+    day: Annotated[int, Meta(ge=1, le=31)] = 21
+    hour: Annotated[float, Meta(ge=0, le=24)] = 15.0
+    heading_deg: Degrees | None = None
+    cloud_percent: Percent = 0.0
+    daily_range_K: Annotated[float, Meta(ge=0, le=30)] = 0.0
 
 
 class Deck(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -48,18 +78,6 @@ class Deck(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     name: str
     height_m: float = 0.0
     metres_per_unit: Positive | None = None
-
-
-class Cabin(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """A cabin; ``outline`` is its room on the drawing, a closed polygon."""
-
-    tag: Tag
-    name: str = ""
-    deck: str = ""
-    outline: tuple[Point, ...] = ()
-    set_point_C: Temperature = 23.0
-    locked: bool = False
-    notes: str = ""
 
 
 class Reading(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -133,6 +151,7 @@ class Vessel(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict
     conditions: Annotated[tuple[Conditions, ...], Meta(min_length=1)] = (Conditions(name="Summer"),)
     condition: str = ""
     decks: tuple[Deck, ...] = ()
+    spaces: tuple[Space, ...] = ()
     cabins: tuple[Cabin, ...] = ()
     components: tuple[AnyComponent, ...] = ()
     runs: tuple[Run, ...] = ()
