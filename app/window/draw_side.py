@@ -70,6 +70,7 @@ class DrawSide(QObject):
             "draw_select": self.tools.put_down,
             "draw_join": lambda: self.tools.take("join"),
             "draw_room": lambda: self.tools.take("room"),
+            "draw_bend": lambda: self.tools.take("bend"),
             "connect_to": self.connect_to,
             "copy": self.copy,
             "cut": self.cut,

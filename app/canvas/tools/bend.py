@@ -39,6 +39,8 @@ class BendTool(Tool):
         What would change.
     """
 
+    own_keys = frozenset((Qt.Key.Key_Backspace, Qt.Key.Key_Delete))
+
     def __init__(self, board: Board) -> None:
         super().__init__(board)
         self.run_tag = ""
