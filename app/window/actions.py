@@ -93,6 +93,7 @@ def _draw_specs() -> tuple[Spec, ...]:
         Spec("paste", tr("&Paste"), (Key.Paste,), tr("Put the clipboard's parts at the pointer")),
         Spec("draw_select", tr("&Select and move"), (), tr("Select, move, bend. Key V or Escape"), "tool"),
         Spec("draw_join", tr("&Run"), (), tr("Lay runs from port to port. Key P on the canvas"), "tool"),
+        Spec("draw_bend", tr("Bend a r&un"), (), tr("Bend a run by hand. Key Z on the canvas"), "tool"),
         Spec("draw_room", tr("&Cabin"), (), tr("Draw a cabin's room. Shift+C on the canvas"), "tool"),
         Spec("connect_to", tr("C&onnect to…"), ("Ctrl+J",), tr("Join two ports chosen from a list")),
         *placing,

@@ -42,7 +42,8 @@ def fill_menu_bar(
 
 def _draw_menu(window: QMainWindow, actions: Actions) -> None:
     menu = window.menuBar().addMenu(tr("&Draw"))
-    menu.addActions([actions[name] for name in ("draw_select", "draw_join", "draw_room", "connect_to")])
+    names = ("draw_select", "draw_join", "draw_bend", "draw_room", "connect_to")
+    menu.addActions([actions[name] for name in names])
     menu.addSeparator()
     parts = menu.addMenu(tr("&Place"))
     parts.addActions([each for each in actions.of_group("tool") if each.objectName().startswith("place_")])

@@ -16,6 +16,7 @@ from app.canvas.grid import MODULE
 from app.canvas.part_keys import PART_KEYS
 from app.canvas.scene import VesselScene
 from app.canvas.tools.arrange import ArrangeTool
+from app.canvas.tools.bend import BendTool
 from app.canvas.tools.join import JoinTool
 from app.canvas.tools.place import PlaceTool
 from app.canvas.tools.room import RoomTool
@@ -66,6 +67,7 @@ class ToolBox(QObject):
             "place": self.place_tool,
             "join": self.join_tool,
             "room": RoomTool(self.board),
+            "bend": BendTool(self.board),
         }
         self.name = "arrange"
         self._one_run = False
@@ -162,7 +164,7 @@ class ToolBox(QObject):
         """Whether a key belongs to the tools although a menu might know it."""
         key = Qt.Key(event.key())
         plain = not event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier
-        return plain and (key == Qt.Key.Key_Escape or (key == Qt.Key.Key_Backspace and self.tool.has_cross))
+        return plain and (key == Qt.Key.Key_Escape or key in self.tool.own_keys)
 
     def _key(self, event: QKeyEvent) -> bool:
         key = Qt.Key(event.key())
@@ -171,6 +173,8 @@ class ToolBox(QObject):
         if key == Qt.Key.Key_Escape:
             return self._escape()
         taken = self.tool.key(event)
+        if taken and self.tool.has_cross and self.board.by_keys:
+            self._show_cross()
         if not taken and self.tool.has_cross:
             taken = self._cross_key(key, event.modifiers())
         if not taken:
@@ -201,8 +205,7 @@ class ToolBox(QObject):
         step = MODULE * (5 if modifiers & Qt.KeyboardModifier.ShiftModifier else 1)
         x, y = self.board.snap(self.board.pointer)
         self.board.pointer = (x + step * _ARROWS[key][0], y + step * _ARROWS[key][1])
-        here, margin = QPointF(*self.board.pointer), _ROUND_CROSS
-        self._view.ensureVisible(QRectF(here, here), margin, margin)
+        self._show_cross()
         self.tool.hover(self.board.pointer)
         return True
 
@@ -219,6 +222,8 @@ class ToolBox(QObject):
             self.put_down()
         elif text == "P":
             self.take("join")
+        elif text == "Z":
+            self.take("bend")
         elif text in _KIND_BY_KEY:
             self.take_part(_KIND_BY_KEY[text])
         else:
@@ -250,6 +255,11 @@ class ToolBox(QObject):
         if not seen.contains(self._view.viewportTransform().map(QPointF(*self.board.pointer))):
             self.board.pointer = self.board.snap(self._at(seen.center()))
             self.board.by_keys = True
+
+    def _show_cross(self) -> None:
+        """Bring the cross into what is seen, with some room round it."""
+        here, margin = QPointF(*self.board.pointer), _ROUND_CROSS
+        self._view.ensureVisible(QRectF(here, here), margin, margin)
 
     def _vessel_shown(self) -> None:
         if self._vessel is not self.board.vessel:
