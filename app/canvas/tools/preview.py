@@ -9,6 +9,7 @@ from typing import NamedTuple
 import msgspec
 from PySide6.QtGui import QPainter
 
+from app.canvas.drawn_way import drawn_points
 from app.canvas.ghost import paint_component, paint_dots, paint_many, paint_way
 from app.canvas.picture import Picture
 from app.theme import Theme
@@ -32,7 +33,7 @@ class Preview(NamedTuple):
     components : tuple of Component
         Those that are new, or stand or look elsewhere.
     ways : dict
-        Run -> its way, of new runs and those that go another way.
+        Run -> its line, of new runs and those that go another way.
     pins : tuple of points
         Bends by hand among them.
     """
@@ -55,7 +56,8 @@ def preview_of(before: Vessel, after: Vessel) -> Preview:
         or (run is not was.get(run.tag) and not _goes_alike(run, was.get(run.tag)))
     ]
     pins = tuple(bend for run in runs if is_pinned(run) for bend in run.bends)
-    return Preview(tuple(moved.values()), {run.tag: way(after, run) for run in runs}, pins)
+    ways = {run.tag: drawn_points(after, run, way(after, run)) for run in runs}
+    return Preview(tuple(moved.values()), ways, pins)
 
 
 def shifted_preview(picture: Picture, parts: Sequence[AnyComponent], by: Point) -> Preview:
