@@ -95,6 +95,13 @@ def _draw_specs() -> tuple[Spec, ...]:
         Spec("draw_join", tr("&Run"), (), tr("Lay runs from port to port. Key P on the canvas"), "tool"),
         Spec("draw_bend", tr("Bend a r&un"), (), tr("Bend a run by hand. Key Z on the canvas"), "tool"),
         Spec("draw_room", tr("&Cabin"), (), tr("Draw a cabin's room. Shift+C on the canvas"), "tool"),
+        Spec(
+            "draw_branch",
+            tr("&Branch with air handler"),
+            (),
+            tr("Place an air handler with its valves and pipe. Key B on the canvas"),
+            "tool",
+        ),
         Spec("connect_to", tr("C&onnect to…"), ("Ctrl+J",), tr("Join two ports chosen from a list")),
         *placing,
     )

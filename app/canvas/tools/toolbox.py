@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: MIT
 """One tool in hand at a time: hands it the view's events, paints what it shows, leads its cross.
 
-While the arrange tool is in hand, single keys of ``PART_KEYS`` take a part, P a run, Shift+C a room.
+Single keys of ``PART_KEYS`` take a part, those of ``TOOL_KEYS`` a tool.
 With another tool the arrows lead a cross (Shift: five steps), Enter acts there, Escape gives up, then
 puts the tool down.
 """
@@ -13,10 +13,11 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter
 
 from app.canvas.ghost import Overlay, paint_cross, paint_words
 from app.canvas.grid import MODULE
-from app.canvas.part_keys import PART_KEYS
+from app.canvas.part_keys import PART_KEYS, TOOL_KEYS
 from app.canvas.scene import VesselScene
 from app.canvas.tools.arrange import ArrangeTool
 from app.canvas.tools.bend import BendTool
+from app.canvas.tools.branch import BranchTool
 from app.canvas.tools.join import JoinTool
 from app.canvas.tools.place import PlaceTool
 from app.canvas.tools.room import RoomTool
@@ -33,6 +34,7 @@ _ARROWS = {
 }
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _KIND_BY_KEY = {key: kind for kind, key in PART_KEYS.items()}
+_TOOL_BY_KEY = {key: tool for tool, key in TOOL_KEYS.items()}
 #: Room kept round the cross [px].
 _ROUND_CROSS = 60
 
@@ -47,7 +49,7 @@ class ToolBox(QObject):
     said : Signal(str)
         What to do next with the tool in hand; empty for none.
     taken : Signal(str)
-        Another tool is in hand: arrange, place, join or room.
+        Another tool is in hand: one of ``TOOL_KEYS``, or place.
     """
 
     edit_asked = Signal(str, object)
@@ -62,12 +64,14 @@ class ToolBox(QObject):
         self.board.edit_asked.connect(self.edit_asked)
         self.board.changed.connect(self._show)
         self.place_tool, self.join_tool = PlaceTool(self.board), JoinTool(self.board)
+        self.branch_tool = BranchTool(self.board)
         self._tools: dict[str, Tool] = {
             "arrange": ArrangeTool(self.board, self._run_dragged),
             "place": self.place_tool,
             "join": self.join_tool,
             "room": RoomTool(self.board),
             "bend": BendTool(self.board),
+            "branch": self.branch_tool,
         }
         self.name = "arrange"
         self._one_run = False
@@ -84,7 +88,7 @@ class ToolBox(QObject):
         return self._tools[self.name]
 
     def take(self, name: str) -> None:
-        """Take another tool in hand: arrange, place, join or room."""
+        """Take another tool in hand: one of ``TOOL_KEYS``, or place."""
         self.tool.stop()
         self.name, self._one_run, self.board.refused = name, False, ""
         if name != "arrange":
@@ -197,7 +201,7 @@ class ToolBox(QObject):
             return False
         self.board.by_keys, self.board.snaps = True, True
         if key in _ENTER:
-            self.tool.press(self.board.pointer, Qt.KeyboardModifier.NoModifier)
+            self.tool.press(self.board.pointer, modifiers & ~Qt.KeyboardModifier.KeypadModifier)
             return True
         if key not in _ARROWS:
             return False
@@ -213,17 +217,9 @@ class ToolBox(QObject):
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         if not self.single_keys or event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier:
             return False
-        text = event.text().upper()
-        if shift:
-            if text == "C":
-                self.take("room")
-            return text == "C"
-        if text == "V":
-            self.put_down()
-        elif text == "P":
-            self.take("join")
-        elif text == "Z":
-            self.take("bend")
+        text = "Shift+" * shift + event.text().upper()
+        if text in _TOOL_BY_KEY:
+            self.take(_TOOL_BY_KEY[text])
         elif text in _KIND_BY_KEY:
             self.take_part(_KIND_BY_KEY[text])
         else:

@@ -197,7 +197,10 @@ def _main(
     elif _is_apart(vessel, last, points[-1]):
         via.append(points[-1])
     vessel = join(vessel, first, last, like=like, via=via)
-    return vessel, vessel.runs[-1].tag
+    run = vessel.runs[-1]
+    # What it is drawn as counts more than what its neighbours carry.
+    run = msgspec.structs.replace(run, service=like.service or run.service)
+    return replaced_runs(vessel, {run.tag: run}), run.tag
 
 
 def _is_apart(vessel: Vessel, where: Where, point: Point) -> bool:
