@@ -22,7 +22,7 @@ from solver.vessel.footprint import port_direction, port_place
 from solver.vessel.routing import length_of, nearest_on, tidied, way
 from solver.vessel.routing.way import direction, through
 from solver.vessel.run import End, Run
-from solver.vessel.takeoff import measured
+from solver.vessel.takeoff import measured, takeoff
 from solver.vessel.vessel import Vessel
 
 ReturnKind = Literal["direct", "reverse"]
@@ -106,8 +106,8 @@ def mirror_main(
 
     It goes beside the supply main.  Direct: from the last branch back to the plant.  Reverse: from the
     first branch past the last, and home from there if ``to`` is given.  Each piece has the size of the
-    supply's piece that serves as many branches.  Where a branch ends in an open port, that is joined;
-    where it does not, a tee waits for it.
+    supply's piece that serves as many branches; one that begins at a branch goes on in its pipe.  Where a
+    branch ends in an open port, that is joined; where it does not, a tee waits for it.
 
     Parameters
     ----------
@@ -151,7 +151,7 @@ def mirror_main(
     for branch in order[1:]:
         vessel, new = _joined(vessel, pieces, branch)
         pieces.insert(pieces.index(new[0]) + 1, new[1])
-    return _sized(vessel, pieces, main, kind)
+    return _sized(vessel, pieces, main, kind, begins_at_branch=first is not None)
 
 
 class _Branch(NamedTuple):
@@ -356,20 +356,33 @@ def _joined(vessel: Vessel, pieces: Sequence[str], branch: _Branch) -> tuple[Ves
     return grown, (cut, new.tag)
 
 
-def _sized(vessel: Vessel, pieces: Sequence[str], main: _SupplyMain, kind: ReturnKind) -> Vessel:
+def _sized(
+    vessel: Vessel, pieces: Sequence[str], main: _SupplyMain, kind: ReturnKind, *, begins_at_branch: bool
+) -> Vessel:
     """Return the vessel with the pieces of a return main sized, and as long, as the supply's."""
     count = len(main.segments)
     new: dict[str, Run] = {}
     for number, tag in enumerate(pieces):
         run = vessel.run_by_tag[tag]
-        # As many branches are behind this piece as before that one.
-        like = main.segments[max(count - 1 - number, 0)][0]
-        values: dict[str, Any] = {"series": like.series, "size": like.size, "insulation": like.insulation}
+        values: dict[str, Any] = {}
+        tail_m = 0.0
+        if number == 0 and begins_at_branch:
+            tail_m = _tail_m(vessel, run)
+        else:
+            # As many branches are behind this piece as before that one.
+            like = main.segments[max(count - 1 - number, 0)][0]
+            values = {"series": like.series, "size": like.size, "insulation": like.insulation}
         # A direct return passes the same places in the other order, a reverse one in the same.
         beside = count - 1 - number if kind == "direct" else number + 1
         if 0 <= beside < count and all(one.length_known in _TYPED for one in main.segments[beside]):
-            values["length_m"] = sum(one.length_m for one in main.segments[beside])
+            values["length_m"] = sum(one.length_m for one in main.segments[beside]) + tail_m
             values["length_known"] = "guessed"
             values["length_plus_minus_percent"] = TAKEN_OVER_PLUS_MINUS_PERCENT
         new[tag] = msgspec.structs.replace(run, **values)
     return measured(replaced_runs(vessel, new))
+
+
+def _tail_m(vessel: Vessel, run: Run) -> float:
+    """Return the length from a branch to the main that begins at it [m]: the first leg if the run turns."""
+    points = way(vessel, run)
+    return length_of(points[:2]) * takeoff(vessel, run).metres_per_unit if len(points) > 2 else 0.0
