@@ -186,7 +186,7 @@ class ArrangeTool(Tool):
         self.board.scene.select_tags((run_tag,))
         self.board.ask(
             tr("Take a bend out of {0}").format(run_tag),
-            lambda vessel: remove_bend(vessel, run_tag, grip.index),
+            lambda vessel: remove_bend(vessel, run_tag, grip.number),
         )
         return True
 

@@ -192,5 +192,5 @@ class BendTool(Tool):
             return
         self.board.ask(
             tr("Take a bend out of {0}").format(run_tag),
-            lambda vessel: remove_bend(vessel, run_tag, grip.index),
+            lambda vessel: remove_bend(vessel, run_tag, grip.number),
         )

@@ -14,10 +14,10 @@ from solver.vessel.vessel import Vessel
 
 
 class Grip(NamedTuple):
-    """A bend, or a segment by its middle, counted from the start of the run."""
+    """A bend, or a segment by its middle; its number counts from the start of the run."""
 
     kind: Literal["bend", "segment"]
-    index: int
+    number: int
     at: Point
 
 
@@ -50,5 +50,5 @@ def pulled(vessel: Vessel, run_tag: str, grip: Grip, to: Point) -> Vessel:
         The run is locked, or the place is beyond the drawing.
     """
     if grip.kind == "bend":
-        return bend(vessel, run_tag, grip.index, to)
-    return move_segment(vessel, run_tag, grip.index, to)
+        return bend(vessel, run_tag, grip.number, to)
+    return move_segment(vessel, run_tag, grip.number, to)
