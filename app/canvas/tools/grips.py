@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple
 
 from solver.vessel.edits import bend, move_segment
 from solver.vessel.fields import Point
-from solver.vessel.routing import nearest_on
+from solver.vessel.routing import legs, nearest_on
 from solver.vessel.vessel import Vessel
 
 
@@ -24,7 +24,7 @@ class Grip(NamedTuple):
 def grips_of(points: Sequence[Point]) -> list[Grip]:
     """Return the grips along a way, from its start: segment, bend, segment..."""
     found: list[Grip] = []
-    for index, (a, b) in enumerate(zip(points, points[1:], strict=False)):
+    for index, (a, b) in enumerate(legs(points)):
         if index:
             found.append(Grip("bend", index - 1, a))
         found.append(Grip("segment", index, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)))
