@@ -383,6 +383,10 @@ def _sized(
 
 
 def _tail_m(vessel: Vessel, run: Run) -> float:
-    """Return the length from a branch to the main that begins at it [m]: the first leg if the run turns."""
+    """Return the length from a branch to the main that begins at it [m]: up to the run's first corner."""
     points = way(vessel, run)
-    return length_of(points[:2]) * takeoff(vessel, run).metres_per_unit if len(points) > 2 else 0.0
+    if len(points) == 2:
+        return 0.0
+    found = takeoff(vessel, run)
+    main = length_of((*points[1:], vessel.component_by_tag[run.end.tag].at))
+    return found.level_m - main * found.metres_per_unit
