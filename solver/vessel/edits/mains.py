@@ -5,17 +5,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 import msgspec
 
 from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
-from solver.vessel.components import AirHandler, Component, Tee
+from solver.vessel.components import Tee
 from solver.vessel.edits.adding import add
-from solver.vessel.edits.cutting import GRID, OnRun, half_length, put_tee, run_of
+from solver.vessel.edits.cutting import GRID, OnRun, put_tee
 from solver.vessel.edits.following import replaced_runs
 from solver.vessel.edits.joining import RunDefaults, Where, join
+from solver.vessel.edits.supply_main import Branch, SupplyMain, supply_main
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_direction, port_place
@@ -129,7 +130,7 @@ def mirror_main(
     """
     if kind not in KINDS_OF_RETURN:
         raise EditError(f"no return is called {shown(kind)}; accepted: {one_of(KINDS_OF_RETURN, kind)}")
-    main = _supply_main(vessel, supply_run_tags)
+    main = supply_main(vessel, supply_run_tags)
     if not main.branches:
         raise EditError(
             f"nothing branches off {', '.join(supply_run_tags[:3])}; choose the runs of a supply main",
@@ -152,21 +153,6 @@ def mirror_main(
         vessel, new = _joined(vessel, pieces, branch)
         pieces.insert(pieces.index(new[0]) + 1, new[1])
     return _sized(vessel, pieces, main, kind, begins_at_branch=first is not None)
-
-
-class _Branch(NamedTuple):
-    """Where a branch leaves the supply main, and its open port, if it has one."""
-
-    at: Point
-    open_end: End | None
-
-
-class _SupplyMain(NamedTuple):
-    """A supply main from the plant on: its way, its branches, and its runs up to each of them."""
-
-    points: tuple[Point, ...]
-    branches: tuple[_Branch, ...]
-    segments: tuple[tuple[Run, ...], ...]
 
 
 def _laid(points: Sequence[Point]) -> tuple[Point, ...]:
@@ -219,98 +205,7 @@ def _waiting_tee(vessel: Vessel, at: Point, out: Point, deck: str) -> tuple[Vess
     return add(vessel, components=(placed,)), End(tee.tag, "run_1")
 
 
-def _supply_main(vessel: Vessel, tags: Sequence[str]) -> _SupplyMain:
-    """Return a supply main by its runs.
-
-    Raises
-    ------
-    EditError
-        The runs do not follow each other.
-    """
-    ordered = _in_order(vessel, tags)
-    points: list[Point] = []
-    branches: list[_Branch] = []
-    segments: list[tuple[Run, ...]] = []
-    segment: list[Run] = []
-    for number, (run, forward) in enumerate(ordered):
-        drawn = way(vessel, run)
-        points += drawn if forward else drawn[::-1]
-        segment.append(run)
-        into = run.end if forward else run.start
-        component = vessel.component_by_tag[into.tag]
-        used = {into.port}
-        if number + 1 < len(ordered):
-            following, ahead = ordered[number + 1]
-            used.add((following.start if ahead else following.end).port)
-            points.append(component.at)
-        found = _branches_at(vessel, component, used)
-        for branch in found:
-            branches.append(branch)
-            segments.append(tuple(segment))
-        if found:
-            segment = []
-    laid = tidied(through(points[0], None, points[1:-1], points[-1]))
-    return _SupplyMain(laid, tuple(branches), tuple(segments))
-
-
-def _in_order(vessel: Vessel, tags: Sequence[str]) -> list[tuple[Run, bool]]:
-    """Return runs end to end, each with whether it points that way; water flows with most of them."""
-    runs = {tag: run_of(vessel, tag) for tag in tags}
-    at: dict[str, list[Run]] = {}
-    for run in runs.values():
-        for end in (run.start, run.end):
-            at.setdefault(end.tag, []).append(run)
-    ends = [tag for tag, there in at.items() if len(there) == 1]
-    ordered: list[tuple[Run, bool]] = []
-    if len(ends) == 2 and all(len(there) <= 2 for there in at.values()):
-        here, seen = ends[0], set[str]()
-        while step := next((run for run in at[here] if run.tag not in seen), None):
-            seen.add(step.tag)
-            forward = step.start.tag == here
-            ordered.append((step, forward))
-            here = step.end.tag if forward else step.start.tag
-    if len(ordered) != len(runs) or not runs:
-        some = ", ".join(list(runs)[:4]) or "no runs"
-        raise EditError(
-            f"{some} are not one main; choose runs that follow each other end to end", tuple(runs)
-        )
-    if sum(forward for _, forward in ordered) * 2 < len(ordered):
-        ordered = [(run, not forward) for run, forward in reversed(ordered)]
-    return ordered
-
-
-def _branches_at(vessel: Vessel, component: Component, used: set[str]) -> list[_Branch]:
-    """Return the branches that leave a main at a component, by the ports that the main does not use."""
-    found = []
-    if isinstance(component, Tee) or half_length(component) is not None or isinstance(component, AirHandler):
-        for port in component.ports:
-            if port in used:
-                continue
-            if (component.tag, port) in vessel.runs_at:
-                found.append(_Branch(component.at, _open_end(vessel, End(component.tag, port))))
-            elif isinstance(component, AirHandler):
-                found.append(_Branch(component.at, End(component.tag, port)))
-    return found
-
-
-def _open_end(vessel: Vessel, end: End) -> End | None:
-    """Return the open port that a branch ends in, beyond its air handler; None if it does not end."""
-    passed, seen = False, set[str]()
-    while runs := vessel.runs_at.get((end.tag, end.port)):
-        run = runs[0]
-        if run.tag in seen:
-            return None
-        seen.add(run.tag)
-        into = run.end if run.start == end else run.start
-        component = vessel.component_by_tag[into.tag]
-        passed = passed or isinstance(component, AirHandler)
-        if len(component.ports) != 2:
-            return None
-        end = End(into.tag, next(port for port in component.ports if port != into.port))
-    return end if passed else None
-
-
-def _side_away(vessel: Vessel, main: _SupplyMain) -> float:
+def _side_away(vessel: Vessel, main: SupplyMain) -> float:
     """Return 1 if the branches stand left of the main, so that its mirror belongs on the right, else -1."""
     aside = 0.0
     for branch in main.branches:
@@ -337,7 +232,7 @@ def _from_foot(points: Sequence[Point], place: Point) -> list[Point]:
     return left if length_of(left) >= 2 * GRID else list(points)
 
 
-def _joined(vessel: Vessel, pieces: Sequence[str], branch: _Branch) -> tuple[Vessel, tuple[str, str]]:
+def _joined(vessel: Vessel, pieces: Sequence[str], branch: Branch) -> tuple[Vessel, tuple[str, str]]:
     """Return the vessel with a branch on the return main, the piece that was cut, and the new piece."""
     place = branch.at if branch.open_end is None else _place_of(vessel, branch.open_end)
     ways = {tag: way(vessel, vessel.run_by_tag[tag]) for tag in pieces}
@@ -357,7 +252,7 @@ def _joined(vessel: Vessel, pieces: Sequence[str], branch: _Branch) -> tuple[Ves
 
 
 def _sized(
-    vessel: Vessel, pieces: Sequence[str], main: _SupplyMain, kind: ReturnKind, *, begins_at_branch: bool
+    vessel: Vessel, pieces: Sequence[str], main: SupplyMain, kind: ReturnKind, *, begins_at_branch: bool
 ) -> Vessel:
     """Return the vessel with the pieces of a return main sized, and as long, as the supply's."""
     count = len(main.segments)
