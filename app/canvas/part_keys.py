@@ -9,6 +9,9 @@ TOOL_KEYS: dict[str, str] = {
     "join": "P",
     "room": "Shift+C",
     "branch": "B",
+    "cabins": "Shift+B",
+    "pair": "Shift+P",
+    "mirror": "Shift+M",
     "bend": "Z",
 }
 

@@ -12,18 +12,17 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.panels.fields import Field, fields_of
 from app.panels.form import Form
+from app.panels.pipe_form import PipeForm
 from app.panels.rows.other_rows import ChoiceRow
 from app.panels.rows.row import Choices
-from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
 from app.panels.words import kind_names, plural_names
 from app.theme import HALF_SPACE
 from app.translation import tr
 from app.units import System
 from solver.errors import EditError
-from solver.parts.pipe_sizes import pipe_series
 from solver.vessel.components import AirHandler
-from solver.vessel.edits import BranchSettings, RunDefaults
+from solver.vessel.edits import BranchSettings
 from solver.vessel.edits.branch_layout import PIECES, layout
 from solver.vessel.parts_list import PartsList
 
@@ -36,7 +35,6 @@ _KINDS_OF: dict[str, tuple[str, ...]] = {
     "regulating": ("regulating_valve", "constant_flow_valve"),
 }
 _COIL = ("capacity_total_kW", "design_flow_L_s", "rated_flow_L_s", "rated_drop_kPa")
-_PIPE = ("series", "size", "insulation", "surroundings")
 #: Width of a list of models [px].
 _LIST_WIDTH = 220
 #: Steps of the grid from part to part [units].
@@ -81,7 +79,7 @@ class BranchForm(QWidget):
         self._shown = shown
         system: System = shown.units
         self.coil, self.valves = Form(system, self), Form(system, self)
-        self.pipe, self.place = Form(system, self), Form(system, self)
+        self.pipe, self.place = PipeForm(settings.pipe, shown, self), Form(system, self)
         self.line = QLabel(self)
         self.line.setProperty("role", "soft")
         self.line.setWordWrap(True)
@@ -125,10 +123,6 @@ class BranchForm(QWidget):
         self.valves.add_heading(tr("Parts of the branch"))
         for piece in PIECES:
             self.valves.add_row(self._choice(Field(piece, "choice"), _names()[piece], self._models_of(piece)))
-        pipe = fields_of(RunDefaults)
-        chosen = [field for field in pipe if field.key.partition(".")[0] in _PIPE]
-        self.pipe.add_heading(tr("Pipe"))
-        self.pipe.add_fields(chosen, {"series": series_choices(), "size": self._sizes()})
         own = {field.key: field for field in fields_of(BranchSettings)}
         self.place.add_heading(tr("Lengths and place"))
         self.place.add_fields((own["length_m"], own["height_m"]))
@@ -137,9 +131,9 @@ class BranchForm(QWidget):
         self.place.add_row(self._choice(Field("spacing", "choice"), tr("Between parts"), spacings))
         self.coil.committed.connect(self._commit_coil)
         self.valves.committed.connect(self._commit_piece)
-        self.pipe.committed.connect(self._commit_pipe)
+        self.pipe.changed.connect(lambda pipe: self._take(self.pipe, "size", {"pipe": pipe}))
         self.place.committed.connect(
-            lambda field, value, _key: self._take(self.place, field, {field.key: value})
+            lambda field, value, _key: self._take(self.place, field.key, {field.key: value})
         )
 
     def _choice(self, field: Field, label: str, choices: Choices) -> ChoiceRow:
@@ -162,9 +156,6 @@ class BranchForm(QWidget):
             found += zip(models, short, strict=True)
         return found
 
-    def _sizes(self) -> list[tuple[object, str]]:
-        return size_choices([self.settings.pipe], self._shown.units)
-
     def _show(self) -> None:
         settings = self.settings
         models = {
@@ -176,10 +167,7 @@ class BranchForm(QWidget):
         for key, row in self.coil.rows.items():
             row.show_values([models[key] if key == "air_handler" else row.field.get(settings.air_handler)])
         self.valves.show_structs((shown,))
-        size = self.pipe.rows["size"]
-        assert isinstance(size, ChoiceRow)
-        size.set_choices(self._sizes())
-        self.pipe.show_structs((settings.pipe,))
+        self.pipe.show_pipe(settings.pipe)
         self.place.show_structs((settings,))
         self.line.setText(in_words(settings))
 
@@ -193,30 +181,20 @@ class BranchForm(QWidget):
             pattern = self._pattern(str(value))
         else:
             pattern = msgspec.structs.replace(self.settings.air_handler, **{field.key: value})
-        self._take(self.coil, field, {"air_handler": pattern})
+        self._take(self.coil, field.key, {"air_handler": pattern})
 
     def _commit_piece(self, field: Field, value: object, _key: object) -> None:
-        self._take(self.valves, field, {field.key: self._pattern(str(value)) if value else None})
-
-    def _commit_pipe(self, field: Field, value: object, _key: object) -> None:
-        pipe = self.settings.pipe
-        key, _, inner = field.key.partition(".")
-        if inner:
-            value = msgspec.structs.replace(getattr(pipe, key), **{inner: value})
-        pipe = msgspec.structs.replace(pipe, **{key: value})
-        if key == "series":
-            pipe = msgspec.structs.replace(pipe, size=_nearest_size(self.settings.pipe, pipe.series))
-        self._take(self.pipe, field, {"pipe": pipe})
+        self._take(self.valves, field.key, {field.key: self._pattern(str(value)) if value else None})
 
     def _pattern(self, model: str) -> Any:
         return self._parts.make(model, model[:1])
 
-    def _take(self, form: Form, field: Field, values: dict[str, Any]) -> None:
+    def _take(self, form: Form, key: str, values: dict[str, Any]) -> None:
         settings = msgspec.structs.replace(self.settings, **values)
         try:
             layout(settings)
         except EditError as error:
-            form.show_problem(field.key, str(error))
+            form.show_problem(key, str(error))
             return
         self.settings = settings
         self._show()
@@ -258,9 +236,3 @@ def _names() -> dict[str, str]:
 
 def _one_name() -> dict[str, str]:
     return {piece: kind_names()[kinds[0]] for piece, kinds in _KINDS_OF.items()}
-
-
-def _nearest_size(pipe: RunDefaults, series: str) -> str:
-    """Return the size of another series whose bore is nearest to that of a pipe."""
-    bore = next(size.bore_mm for size in pipe_series(pipe.series).sizes if size.size == pipe.size)
-    return min(pipe_series(series).sizes, key=lambda size: abs(size.bore_mm - bore)).size

@@ -75,7 +75,12 @@ def groups() -> dict[str, tuple[str, ...]]:
 
 def tool_names() -> dict[str, str]:
     """Return tool that places several parts at once -> its name."""
-    return {"branch": tr("Branch with air handler")}
+    return {
+        "branch": tr("Branch with air handler"),
+        "cabins": tr("Branches for cabins"),
+        "pair": tr("Supply and return"),
+        "mirror": tr("Return main"),
+    }
 
 
 class _Tree(QTreeWidget):

@@ -12,20 +12,24 @@ from app.theme import HALF_SPACE
 class ToolPage(QScrollArea):
     """Scrolls what a tool asks for."""
 
-    def __init__(self, title: str, *forms: QWidget) -> None:
+    def __init__(self, *forms: QWidget) -> None:
         super().__init__()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(title)
         content = QWidget(self)
         layout = QVBoxLayout(content)
         layout.setContentsMargins(16, 8, 16, 16)
         layout.setSpacing(HALF_SPACE)
-        heading = QLabel(title, content)
-        heading.setProperty("role", "title")
-        layout.addWidget(heading)
+        self._title = QLabel(content)
+        self._title.setProperty("role", "title")
+        layout.addWidget(self._title)
         for form in forms:
             layout.addWidget(form)
         layout.addStretch(1)
         self.setWidget(content)
+
+    def set_title(self, title: str) -> None:
+        """Say what tool is in hand."""
+        self._title.setText(title)
+        self.setAccessibleName(title)

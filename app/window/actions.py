@@ -102,6 +102,27 @@ def _draw_specs() -> tuple[Spec, ...]:
             tr("Place an air handler with its valves and pipe. Key B on the canvas"),
             "tool",
         ),
+        Spec(
+            "draw_cabins",
+            tr("Branches &for cabins…"),
+            (),
+            tr("Lay a branch for each of some cabins along a main. Shift+B on the canvas"),
+            "tool",
+        ),
+        Spec(
+            "draw_pair",
+            tr("Supply &and return"),
+            (),
+            tr("Draw a supply with its return beside it. Shift+P on the canvas"),
+            "tool",
+        ),
+        Spec(
+            "draw_mirror",
+            tr("Return &main of a supply main"),
+            (),
+            tr("Lay the direct or reverse return of a supply main. Shift+M on the canvas"),
+            "tool",
+        ),
         Spec("connect_to", tr("C&onnect to…"), ("Ctrl+J",), tr("Join two ports chosen from a list")),
         *placing,
     )

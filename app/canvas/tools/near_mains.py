@@ -16,7 +16,7 @@ from solver.vessel.components import AirHandler, Chiller, Component, Manifold, T
 from solver.vessel.edits import OnRun, Where
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_direction, port_place
-from solver.vessel.routing import nearest_on, way
+from solver.vessel.routing import length_of, nearest_on, way
 from solver.vessel.run import End, Run
 from solver.vessel.vessel import Cabin, Vessel
 
@@ -87,13 +87,14 @@ class Mains:
             places.append(_Place(math.dist(spot, at), OnRun(tag, spot), spot))
         if not tags:
             for end, place, out in self._ports[side]:
-                away = (at[0] - place[0]) * out[0] + (at[1] - place[1]) * out[1] <= 0
+                away = bool(out) and (at[0] - place[0]) * out[0] + (at[1] - place[1]) * out[1] <= 0
                 cost = math.dist(place, at) - _FOR_A_PORT + _LOOKS_AWAY * away
                 places.append(_Place(cost, end, place))
         near = [place for place in places if tags or place.cost <= REACH]
         return sorted(near, key=lambda place: place.cost)[:_WEIGHED]
 
-    def _free_ports(self, side: Side) -> Iterator[tuple[End, Point, Point]]:
+    def _free_ports(self, side: Side) -> Iterator[tuple[End, Point, Point | tuple[()]]]:
+        """Yield the free ports of a main, where they are and look; a waiting tee may look anywhere."""
         mains = set(self.runs[side])
         for component in self.vessel.components:
             if not isinstance(component, Tee | Manifold):
@@ -107,11 +108,9 @@ class Mains:
                 continue
             for port in ("branch",) if isinstance(component, Tee) else component.ports:
                 if (component.tag, port) not in self.vessel.runs_at:
-                    yield (
-                        End(component.tag, port),
-                        port_place(component, port),
-                        port_direction(component, port),
-                    )
+                    waits = isinstance(component, Tee) and len(runs) == 1
+                    out = () if waits else port_direction(component, port)
+                    yield End(component.tag, port), port_place(component, port), out
 
 
 def branch_runs(vessel: Vessel) -> Iterator[str]:
@@ -151,6 +150,24 @@ def main_through(vessel: Vessel, tag: str) -> tuple[str, ...]:
     before = list(_onwards(vessel, run, run.start, branches))
     after = list(_onwards(vessel, run, run.end, branches))
     return tuple(dict.fromkeys((*reversed(before), tag, *after)))
+
+
+def whole_mains(vessel: Vessel, runs: Iterable[str]) -> list[tuple[str, ...]]:
+    """Return the mains that some runs make, the longest on the drawing first."""
+    left, found = dict.fromkeys(runs), []
+    while left:
+        main = tuple(tag for tag in main_through(vessel, next(iter(left))) if tag in left)
+        found.append(main)
+        for tag in main:
+            del left[tag]
+    return sorted(
+        found, key=lambda main: -sum(length_of(way(vessel, vessel.run_by_tag[tag])) for tag in main)
+    )
+
+
+def longest_main(vessel: Vessel, runs: Iterable[str]) -> tuple[str, ...]:
+    """Return the longest of the mains that some runs make; empty without runs."""
+    return next(iter(whole_mains(vessel, runs)), ())
 
 
 def _onwards(vessel: Vessel, run: Run, end: End, branches: set[str]) -> Iterator[str]:

@@ -18,7 +18,10 @@ from app.canvas.scene import VesselScene
 from app.canvas.tools.arrange import ArrangeTool
 from app.canvas.tools.bend import BendTool
 from app.canvas.tools.branch import BranchTool
+from app.canvas.tools.cabins import CabinsTool
 from app.canvas.tools.join import JoinTool
+from app.canvas.tools.mirror import MirrorTool
+from app.canvas.tools.pair import PairTool
 from app.canvas.tools.place import PlaceTool
 from app.canvas.tools.room import RoomTool
 from app.canvas.tools.tool import Board, Tool
@@ -64,7 +67,8 @@ class ToolBox(QObject):
         self.board.edit_asked.connect(self.edit_asked)
         self.board.changed.connect(self._show)
         self.place_tool, self.join_tool = PlaceTool(self.board), JoinTool(self.board)
-        self.branch_tool = BranchTool(self.board)
+        self.branch_tool, self.cabins_tool = BranchTool(self.board), CabinsTool(self.board)
+        self.pair_tool, self.mirror_tool = PairTool(self.board), MirrorTool(self.board)
         self._tools: dict[str, Tool] = {
             "arrange": ArrangeTool(self.board, self._run_dragged),
             "place": self.place_tool,
@@ -72,6 +76,9 @@ class ToolBox(QObject):
             "room": RoomTool(self.board),
             "bend": BendTool(self.board),
             "branch": self.branch_tool,
+            "cabins": self.cabins_tool,
+            "pair": self.pair_tool,
+            "mirror": self.mirror_tool,
         }
         self.name = "arrange"
         self._one_run = False

@@ -6,7 +6,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.canvas.tools.branch import BranchTool
@@ -15,40 +15,13 @@ from app.panels.rows.number_row import NumberRow
 from app.panels.rows.other_rows import ChoiceRow
 from app.settings import Settings
 from app.window.main_window import MainWindow
-from solver.vessel.components import AirHandler, Chiller, IsolatingValve, RegulatingValve, Strainer, Tee
-from solver.vessel.edits import RunDefaults, add, add_cabin, pair
-from solver.vessel.fields import Point
-from solver.vessel.run import End
-from solver.vessel.vessel import Cabin, Vessel
-from tests.app.parts_drawn import part
-from tests.app.pointer import move_mouse
+from solver.vessel.components import AirHandler, IsolatingValve, RegulatingValve, Strainer, Tee
+from solver.vessel.edits import add_cabin, pair
+from solver.vessel.edits.joining import free_ports
+from solver.vessel.vessel import Cabin
+from tests.app.window.drawn_mains import click, mains, move, show
 
-_NONE, _LEFT = Qt.KeyboardModifier.NoModifier, Qt.MouseButton.LeftButton
 _ROOM = ((500.0, 60.0), (640.0, 60.0), (640.0, 180.0), (500.0, 180.0))
-
-
-def _mains() -> Vessel:
-    """A chiller and a pair of mains across the sheet: supply at y = 300, return below it."""
-    chiller = part("chiller", "CH-1", at=(0.0, 320.0))
-    vessel = add(Vessel(name="Test"), components=(chiller,))
-    ends = (End("CH-1", "water_out"), End("CH-1", "water_in"))
-    like = RunDefaults()
-    points = ((60.0, 300.0), (1000.0, 300.0))
-    vessel = pair(vessel, points, start=ends, like=like, gap=40.0)
-    return add_cabin(vessel, Cabin(tag="CAB-1", name="Saloon", outline=_ROOM))
-
-
-def _at(window: MainWindow, point: Point) -> QPoint:
-    return window.view.mapFromScene(QPointF(*point))
-
-
-def _move(window: MainWindow, point: Point) -> None:
-    move_mouse(window.view.viewport(), _at(window, point))
-
-
-def _click(window: MainWindow, point: Point) -> None:
-    _move(window, point)
-    QTest.mouseClick(window.view.viewport(), _LEFT, _NONE, _at(window, point))
 
 
 def _tool(window: MainWindow) -> BranchTool:
@@ -57,23 +30,20 @@ def _tool(window: MainWindow) -> BranchTool:
 
 @pytest.fixture
 def drawing(window: MainWindow) -> MainWindow:
-    """The window with a chiller and its mains, the keyboard on the canvas."""
-    window.document.show(_mains())
-    window.view.fit()
-    window.view.setFocus()
-    return window
+    """The window with a chiller, its mains and a cabin, the keyboard on the canvas."""
+    return show(window, add_cabin(mains(), Cabin(tag="CAB-1", name="Saloon", outline=_ROOM)))
 
 
 def test_a_click_drops_a_branch_in_one_step_where_the_ghost_was(drawing: MainWindow) -> None:
     document = drawing.document
     before = document.vessel
     QTest.keyClicks(drawing.view, "b")
-    _move(drawing, (302.0, 118.0))
+    move(drawing, (302.0, 118.0))
     ghost = _tool(drawing).ghost
     assert ghost is not None
     assert document.vessel is before
     assert [part.at[1] for part in ghost.tees] == [300.0, 340.0]
-    _click(drawing, (302.0, 118.0))
+    click(drawing, (302.0, 118.0))
     assert document.undo_name == "Place the branch of AH-1"
     new = {part.tag: part for part in document.vessel.components if part.tag not in before.component_by_tag}
     assert tuple(new) == ghost.tags
@@ -89,7 +59,7 @@ def test_a_click_drops_a_branch_in_one_step_where_the_ghost_was(drawing: MainWin
 def test_it_stays_in_hand_for_the_next_one(drawing: MainWindow) -> None:
     QTest.keyClicks(drawing.view, "b")
     for x in (200.0, 400.0):
-        _click(drawing, (x, 120.0))
+        click(drawing, (x, 120.0))
     handlers = [part for part in drawing.document.vessel.components if isinstance(part, AirHandler)]
     assert [(one.tag, one.at) for one in handlers] == [("AH-1", (200.0, 120.0)), ("AH-2", (400.0, 120.0))]
     assert drawing.drawing.tools.name == "branch"
@@ -110,7 +80,7 @@ def test_keys_alone_place_and_turn(drawing: MainWindow) -> None:
 
 def test_four_turns_lead_back_to_where_the_mains_are(drawing: MainWindow) -> None:
     QTest.keyClicks(drawing.view, "b")
-    _move(drawing, (300.0, 120.0))
+    move(drawing, (300.0, 120.0))
     tool = _tool(drawing)
     turns = []
     for _ in range(4):
@@ -123,15 +93,15 @@ def test_four_turns_lead_back_to_where_the_mains_are(drawing: MainWindow) -> Non
 
 def test_below_the_mains_it_looks_up(drawing: MainWindow) -> None:
     QTest.keyClicks(drawing.view, "b")
-    _click(drawing, (300.0, 520.0))
+    click(drawing, (300.0, 520.0))
     assert drawing.document.vessel.component_by_tag["AH-1"].turn == 2
 
 
 def test_in_a_cabin_it_cools_that_cabin(drawing: MainWindow) -> None:
     QTest.keyClicks(drawing.view, "b")
-    _move(drawing, (570.0, 100.0))
+    move(drawing, (570.0, 100.0))
     assert "for Saloon" in _tool(drawing).words()
-    _click(drawing, (570.0, 100.0))
+    click(drawing, (570.0, 100.0))
     placed = drawing.document.vessel.component_by_tag["AH-1"]
     assert isinstance(placed, AirHandler)
     assert (placed.cabins, placed.name) == (("CAB-1",), "Saloon")
@@ -139,10 +109,10 @@ def test_in_a_cabin_it_cools_that_cabin(drawing: MainWindow) -> None:
 
 def test_what_stands_there_is_refused_in_words(drawing: MainWindow) -> None:
     QTest.keyClicks(drawing.view, "b")
-    _click(drawing, (300.0, 120.0))
+    click(drawing, (300.0, 120.0))
     once = drawing.document.vessel
-    _move(drawing, (310.0, 120.0))
-    _click(drawing, (310.0, 120.0))
+    move(drawing, (310.0, 120.0))
+    click(drawing, (310.0, 120.0))
     assert drawing.drawing.tools.board.refused == "AH-1 stands in the way"
     assert drawing.document.vessel is once
 
@@ -155,7 +125,7 @@ def test_away_from_all_mains_its_ends_stay_open(drawing: MainWindow) -> None:
     QTest.keyClick(drawing.view, Qt.Key.Key_Return)
     vessel = drawing.document.vessel
     assert not any(
-        isinstance(part, Tee) and part.tag not in _mains().component_by_tag for part in vessel.components
+        isinstance(part, Tee) and part.tag not in mains().component_by_tag for part in vessel.components
     )
     assert isinstance(vessel.component_by_tag["AH-1"], AirHandler)
 
@@ -166,7 +136,7 @@ def test_selected_runs_are_the_mains_though_others_are_nearer(drawing: MainWindo
     far = {run.service: run.tag for run in vessel.runs[-2:]}
     drawing.shown.select(tuple(far.values()))
     QTest.keyClicks(drawing.view, "b")
-    _move(drawing, (300.0, 520.0))
+    move(drawing, (300.0, 520.0))
     assert _tool(drawing).words() == f"AH-1   from {far['supply']}   to {far['return']}"
 
 
@@ -207,7 +177,7 @@ def test_what_is_chosen_is_in_the_next_branch_and_in_the_next_session(
     QTest.keyClick(flow.editor, Qt.Key.Key_Return)
     assert form.line.text() == "Supply → isolating valve → strainer → air handler → isolating valve → return"
     drawing.view.setFocus()
-    _click(drawing, (300.0, 120.0))
+    click(drawing, (300.0, 120.0))
     vessel = drawing.document.vessel
     placed = vessel.component_by_tag["AH-1"]
     assert isinstance(placed, AirHandler)
@@ -232,7 +202,13 @@ def test_settings_that_cannot_be_read_are_the_first_ones(
     again.deleteLater()
 
 
-def test_the_chiller_of_the_tests_has_its_mains() -> None:
-    vessel = _mains()
-    assert isinstance(vessel.component_by_tag["CH-1"], Chiller)
-    assert {run.service for run in vessel.runs} == {"supply", "return"}
+def test_the_last_branch_takes_the_place_of_the_tee_that_waits(drawing: MainWindow) -> None:
+    waiting = {part.tag for part in drawing.document.vessel.components if isinstance(part, Tee)}
+    QTest.keyClicks(drawing.view, "b")
+    click(drawing, (970.0, 120.0))
+    vessel = drawing.document.vessel
+    assert not waiting & set(vessel.component_by_tag)
+    assert {"R-1", "R-2"} <= set(vessel.run_by_tag)
+    assert {vessel.run_by_tag[tag].size for tag in ("R-1", "R-2")} == {"26x3.0"}
+    open_ports = [end for end in free_ports(vessel) if end.tag != "CH-1"]
+    assert open_ports == []
