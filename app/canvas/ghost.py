@@ -14,7 +14,8 @@ from app.canvas.symbols import FINE_STROKE, STROKE, symbol_of
 from app.theme import RADIUS, SMALL_PX, Theme, ui_font
 from solver.vessel.components import AnyComponent
 from solver.vessel.fields import Point
-from solver.vessel.footprint import port_place
+from solver.vessel.footprint import body, port_place
+from solver.vessel.routing import legs
 
 _EVERYWHERE = QRectF(-1e7, -1e7, 2e7, 2e7)
 _GHOST_OPACITY = 0.6
@@ -66,6 +67,22 @@ def paint_component(
     painter.restore()
     if ports:
         paint_ports(painter, [port_place(component, port) for port in component.ports], scale, theme)
+
+
+def paint_many(
+    painter: QPainter,
+    components: Iterable[AnyComponent],
+    ways: Iterable[Sequence[Point]],
+    scale: float,
+    theme: Theme,
+) -> None:
+    """Paint many components by their bodies and many ways by their bare lines; quick for a whole ship."""
+    painter.setPen(QPen(QColor(theme.accent), 1.5 / scale))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawLines([QLineF(*a, *b) for points in ways for a, b in legs(points)])
+    painter.setBrush(QColor(theme.paper))
+    boxes = map(body, components)
+    painter.drawRects([QRectF(box[0], box[1], box[2] - box[0], box[3] - box[1]) for box in boxes])
 
 
 def paint_ports(

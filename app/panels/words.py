@@ -286,6 +286,7 @@ def empty_meaning(key: str) -> str:
     return {
         "height_m": tr("by neighbours"),
         "rise_m": tr("from heights"),
+        "length_m": tr("as drawn"),
         "kv_m3_h": tr("by style"),
         "k_run": tr("worked out"),
         "k_branch": tr("worked out"),

@@ -65,11 +65,12 @@ class DrawSide(QObject):
         self.tools.said.connect(self._say)
         self.tools.taken.connect(self._taken)
         self.connect_list.chosen.connect(self._join)
-        self.connect_list.given_up.connect(self._back_to_canvas)
+        self.connect_list.given_up.connect(self.to_canvas)
         plain: dict[str, Callable[[], object]] = {
             "draw_select": self.tools.put_down,
             "draw_join": lambda: self.tools.take("join"),
             "draw_room": lambda: self.tools.take("room"),
+            "draw_bend": lambda: self.tools.take("bend"),
             "connect_to": self.connect_to,
             "copy": self.copy,
             "cut": self.cut,
@@ -107,7 +108,7 @@ class DrawSide(QObject):
             self.tools.take_part(kind, model)
         else:
             self.tools.take(kind)
-        self._back_to_canvas()
+        self.to_canvas()
 
     def connect_to(self) -> None:
         """Ask for two ports and join them; those of what is selected first."""
@@ -198,7 +199,7 @@ class DrawSide(QObject):
 
         if self._edit(tr("Join {0} to {1}").format(start.tag, end.tag), change):
             self._scene.select_tags((self._document.vessel.runs[-1].tag,))
-        self._back_to_canvas()
+        self.to_canvas()
 
     def _edit(self, name: str, change: Callable[[Vessel], Vessel]) -> bool:
         try:
@@ -218,9 +219,10 @@ class DrawSide(QObject):
         self._actions.check(action.get(name, f"draw_{name}"))
         if name != "arrange":
             self.begun.emit()
-            self._back_to_canvas()
+            self.to_canvas()
 
-    def _back_to_canvas(self) -> None:
+    def to_canvas(self) -> None:
+        """Give the keyboard to the canvas."""
         self._view.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _enable(self, *_what: object) -> None:

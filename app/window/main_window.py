@@ -27,6 +27,7 @@ from app.units import System
 from app.window.actions import OVERLAYS, Actions
 from app.window.appearance import Appearance, theme_for
 from app.window.arranging import Arranging
+from app.window.branch_side import BranchSide
 from app.window.canvas_side import CanvasSide
 from app.window.docks import Docks
 from app.window.draw_side import DrawSide
@@ -249,6 +250,7 @@ class MainWindow(QMainWindow):
         self.drawing = DrawSide(
             self.document, self.scene, self.view, self.actions_by_name, self.notices, self.status
         )
+        self.branches = BranchSide(self.drawing, self.docks, self.settings, self.shown, self.actions_by_name)
         self.drawing.begun.connect(lambda: self._canvas_or_empty.setCurrentWidget(self.view))
         self.view.addActions(list(self.actions_by_name.on_canvas()))
         self.docks.parts.part_chosen.connect(self.drawing.take_part)

@@ -8,6 +8,7 @@ bend that is dragged, or led over the pointer with Shift.  Dragging from a free 
 from __future__ import annotations
 
 import math
+import time
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QPointF, Qt
@@ -32,8 +33,9 @@ from solver.vessel.vessel import Vessel
 
 #: A run is dragged out of a port by a press this near [px].
 _PORT_PX = 7.0
-#: Of more components than this the preview shows them and the runs between, not how others are led.
-_MANY = 10
+#: Of more components than this a drag shows them and the runs between them, not how others are led;
+#: so too after as many steps that took longer [s].
+_MANY, _SLOW_STEPS, _QUICK_S = 20, 2, 0.012
 _ARROWS = {
     Qt.Key.Key_Left: (-MODULE, 0.0),
     Qt.Key.Key_Right: (MODULE, 0.0),
@@ -53,6 +55,7 @@ class ArrangeTool(Tool):
     """
 
     has_cross = False
+    own_keys = frozenset[Qt.Key]()
     cursor = Qt.CursorShape.ArrowCursor
 
     def __init__(self, board: Board, begin_run: Callable[[End], None]) -> None:
@@ -62,6 +65,7 @@ class ArrangeTool(Tool):
         self._grip: Grip | None = None
         self._port: End | None = None
         self._from: Point = (0.0, 0.0)
+        self._slow_steps = 0
         self._change: Callable[[Vessel], Vessel] | None = None
         self._name = ""
         self._shown: tuple[object, ...] = ()
@@ -73,7 +77,7 @@ class ArrangeTool(Tool):
 
     def give_up(self) -> bool:
         begun = self.preview is not None
-        self._grabbed, self._grip, self._port = "", None, None
+        self._grabbed, self._grip, self._port, self._slow_steps = "", None, None, 0
         self._change, self._shown, self.preview, self._guides = None, (), None, []
         return begun
 
@@ -141,8 +145,11 @@ class ArrangeTool(Tool):
             )
             dx, dy = dx + sx, dy + sy
         self._name = tr("Move {0}").format(_told(tags))
-        if len(parts) <= _MANY:
+        if len(parts) <= _MANY and self._slow_steps < _SLOW_STEPS:
+            started, first = time.perf_counter(), self.preview is None
             self._show(self._name, (dx, dy), lambda vessel: move(vessel, tags, dx, dy))
+            # The first step works out what all others use.
+            self._slow_steps += not first and time.perf_counter() - started > _QUICK_S
             return
         if self.preview is None:
             # What is locked is told at once.
@@ -179,7 +186,7 @@ class ArrangeTool(Tool):
         self.board.scene.select_tags((run_tag,))
         self.board.ask(
             tr("Take a bend out of {0}").format(run_tag),
-            lambda vessel: remove_bend(vessel, run_tag, grip.index),
+            lambda vessel: remove_bend(vessel, run_tag, grip.number),
         )
         return True
 

@@ -39,6 +39,8 @@ class BendTool(Tool):
         What would change.
     """
 
+    own_keys = frozenset((Qt.Key.Key_Backspace, Qt.Key.Key_Delete))
+
     def __init__(self, board: Board) -> None:
         super().__init__(board)
         self.run_tag = ""
@@ -190,5 +192,5 @@ class BendTool(Tool):
             return
         self.board.ask(
             tr("Take a bend out of {0}").format(run_tag),
-            lambda vessel: remove_bend(vessel, run_tag, grip.index),
+            lambda vessel: remove_bend(vessel, run_tag, grip.number),
         )

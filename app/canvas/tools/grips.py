@@ -9,22 +9,22 @@ from typing import Literal, NamedTuple
 
 from solver.vessel.edits import bend, move_segment
 from solver.vessel.fields import Point
-from solver.vessel.routing import nearest_on
+from solver.vessel.routing import legs, nearest_on
 from solver.vessel.vessel import Vessel
 
 
 class Grip(NamedTuple):
-    """A bend, or a segment by its middle, counted from the start of the run."""
+    """A bend, or a segment by its middle; its number counts from the start of the run."""
 
     kind: Literal["bend", "segment"]
-    index: int
+    number: int
     at: Point
 
 
 def grips_of(points: Sequence[Point]) -> list[Grip]:
     """Return the grips along a way, from its start: segment, bend, segment..."""
     found: list[Grip] = []
-    for index, (a, b) in enumerate(zip(points, points[1:], strict=False)):
+    for index, (a, b) in enumerate(legs(points)):
         if index:
             found.append(Grip("bend", index - 1, a))
         found.append(Grip("segment", index, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)))
@@ -50,5 +50,5 @@ def pulled(vessel: Vessel, run_tag: str, grip: Grip, to: Point) -> Vessel:
         The run is locked, or the place is beyond the drawing.
     """
     if grip.kind == "bend":
-        return bend(vessel, run_tag, grip.index, to)
-    return move_segment(vessel, run_tag, grip.index, to)
+        return bend(vessel, run_tag, grip.number, to)
+    return move_segment(vessel, run_tag, grip.number, to)

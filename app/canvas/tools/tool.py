@@ -120,6 +120,8 @@ class Tool:
 
     #: Whether arrows lead a cross over the sheet, and Enter acts there.
     has_cross = True
+    #: Keys it wants although a menu knows them.
+    own_keys: frozenset[Qt.Key] = frozenset((Qt.Key.Key_Backspace,))
     cursor = Qt.CursorShape.CrossCursor
 
     def __init__(self, board: Board) -> None:

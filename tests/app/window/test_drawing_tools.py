@@ -248,3 +248,81 @@ def test_cut_parts_can_be_put_into_another_vessel(drawing: MainWindow) -> None:
     assert [part.tag for part in drawing.document.vessel.components] == ["RV-1", "AH-1"]
     # Its deck and cabin stayed behind.
     assert drawing.document.vessel.component_by_tag["AH-1"].deck == ""
+
+
+def test_a_run_is_bent_by_keys_alone(drawing: MainWindow) -> None:
+    before = drawing.document.vessel
+    drawing.scene.select_tags(("R-1",))
+    QTest.keyClicks(drawing.view, "z")
+    tools = drawing.drawing.tools
+    assert tools.name == "bend"
+    # R-1 goes straight: its one leg is taken, and moves up by two steps.
+    for _ in range(2):
+        _press(drawing, Qt.Key.Key_Up)
+    assert drawing.document.vessel is before
+    _press(drawing, Qt.Key.Key_Return)
+    run = drawing.document.vessel.run_by_tag["R-1"]
+    assert drawing.document.undo_name == "Bend R-1"
+    assert {y for _, y in run.bends} == {200.0, 180.0}
+    assert not run.routed
+    # Back along the run to a bend, and out with it.
+    tool = tools.tool
+    while tool.grip.kind != "bend":
+        _press(drawing, Qt.Key.Key_Z)
+    _press(drawing, Qt.Key.Key_Delete)
+    assert drawing.document.undo_name == "Take a bend out of R-1"
+    assert drawing.document.vessel.run_by_tag["R-1"].bends == ()
+    assert "R-1" in drawing.document.vessel.run_by_tag
+    _press(drawing, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
+    _press(drawing, Qt.Key.Key_Insert)
+    assert drawing.document.undo_name == "Add a bend to R-1"
+    _press(drawing, Qt.Key.Key_Up)
+    bent = drawing.document.vessel
+    _press(drawing, Qt.Key.Key_Escape)
+    assert (tools.name, drawing.document.vessel is bent) == ("bend", True)
+    _press(drawing, Qt.Key.Key_Escape)
+    assert tools.name == "arrange"
+    for _ in range(3):
+        drawing.document.undo()
+    assert drawing.document.vessel == before
+
+
+def test_a_run_is_bent_with_the_bend_tool_and_the_mouse(drawing: MainWindow) -> None:
+    drawing.actions_by_name["draw_bend"].trigger()
+    _click(drawing, (300.0, 250.0))
+    assert drawing.drawing.tools.board.refused == "Click the run to be bent"
+    _drag(drawing, (50.0, 200.0), (50.0, 160.0))
+    assert drawing.document.undo_name == "Bend R-1"
+    corner = drawing.document.vessel.run_by_tag["R-1"].bends[1]
+    QTest.mouseDClick(drawing.view.viewport(), _LEFT, _NONE, _at(drawing, corner))
+    assert drawing.document.vessel.run_by_tag["R-1"].bends == ()
+
+
+def test_what_is_bent_by_hand_stays_until_it_is_straightened(drawing: MainWindow) -> None:
+    _drag(drawing, (50.0, 200.0), (50.0, 160.0))
+    bends = drawing.document.vessel.run_by_tag["R-1"].bends
+    # A valve put right on it does not push it away.
+    QTest.keyClicks(drawing.view, "e")
+    _click(drawing, (50.0, 230.0))
+    assert drawing.document.vessel.run_by_tag["R-1"].bends == bends
+    QTest.keyClicks(drawing.view, "v")
+    drawing.scene.select_tags(("R-1",))
+    action = drawing.actions_by_name["straighten"]
+    assert action.isEnabled()
+    action.trigger()
+    assert drawing.document.undo_name == "Straighten R-1"
+    run = drawing.document.vessel.run_by_tag["R-1"]
+    assert run.bends != bends
+    assert run.routed or not run.bends
+
+
+def test_a_locked_part_is_not_moved_and_says_so(drawing: MainWindow) -> None:
+    drawing.scene.select_tags(("R-1",))
+    drawing.actions_by_name["lock"].trigger()
+    before = drawing.document.vessel
+    _drag(drawing, (50.0, 200.0), (50.0, 160.0), drop=False)
+    assert "R-1 is locked" in drawing.drawing.tools.board.refused
+    QTest.mouseRelease(drawing.view.viewport(), _LEFT, _NONE, _at(drawing, (50.0, 160.0)))
+    _drag(drawing, (0.0, 200.0), (0.0, 260.0))
+    assert "R-1 is locked and ends at P-1" in drawing.drawing.tools.board.refused
+    assert drawing.document.vessel is before
