@@ -41,10 +41,12 @@ TABLE = (
     Setting(
         "overlay",
         "share",
-        ("none", "flow", "share", "velocity", "loss", "pressure"),
+        ("none", "flow", "share", "velocity", "loss", "pressure", "temperature", "condensation"),
         "Quantity the runs are coloured by.",
     ),
     Setting("first_loop", True, (True, False), "Whether the steps of a first loop show over a new vessel."),
+    Setting("branch", "", (), "What a branch was made of last, as JSON; empty for the first settings."),
+    Setting("mains", "", (), "Pipe, distance and return of the mains drawn last, as JSON."),
     Setting("motion", True, (True, False), "Whether flow arrows drift."),
     Setting("recent_files", [], (), "Files opened last, newest first."),
     Setting("window_geometry", b"", (), "Where the window was."),

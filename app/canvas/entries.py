@@ -10,7 +10,6 @@ from app.canvas.cabin_item import CabinItem
 from app.canvas.component_item import ComponentItem
 from app.canvas.detail import Detail, Level, on_paper
 from app.canvas.label_layer import Entry
-from app.canvas.routing import legs, length_of
 from app.canvas.run_item import RunItem
 from app.canvas.tiles import Tiles, touches
 from app.overlay.difference import NAME as DIFFERENCE
@@ -21,6 +20,7 @@ from app.units import System
 from solver.results import Results
 from solver.vessel.fields import Point
 from solver.vessel.footprint import Rect
+from solver.vessel.routing import legs, length_of
 from solver.vessel.vessel import Limits
 
 _SIDES: tuple[Side, ...] = ("top", "bottom", "right", "left")

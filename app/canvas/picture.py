@@ -8,22 +8,23 @@ vessel shown before: a component or run is drawn anew only if its struct is anot
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from typing import Any
 
 from PySide6.QtGui import QPainter
 
 from app.canvas.cabin_item import CabinItem, paint_cabins
 from app.canvas.component_item import ComponentItem
-from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components
+from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components, paint_values
 from app.canvas.crossings import Crossings
 from app.canvas.detail import ARROWS_FROM, Detail, Level, on_paper, on_screen
+from app.canvas.drawn_way import drawn_points
 from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes, title_boxes
 from app.canvas.label_layer import LabelLayer
-from app.canvas.routing import drawn_points, route
 from app.canvas.run_item import RunItem
 from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
 from app.canvas.tiles import Tiles, grown, united
-from app.editing.deck_view import DECK_LAYERS, DeckLayer
+from app.editing.deck_view import DeckLayer, layers_of
 from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.difference import Comparison, difference_overlay
 from app.overlay.labels import LabelPainter
@@ -34,6 +35,7 @@ from app.units import System
 from solver.results import Results
 from solver.vessel.components import Component
 from solver.vessel.footprint import Rect
+from solver.vessel.routing import way
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 
@@ -52,8 +54,8 @@ class Picture:
     ----------
     vessel, results : Vessel, Results or None
         What is shown.
-    behind : bool
-        The results belong to an earlier vessel.
+    behind, heat_behind : bool
+        The results, or their temperatures alone, belong to an earlier vessel.
     theme : Theme
     system : {"si", "us"}
     overlay : Overlay or None
@@ -63,12 +65,14 @@ class Picture:
         Draw every detail at every zoom: paper shows more than a screen.
     runs, components, cabins, labels
         The drawn parts.
+    titles : mapping
+        Tag of a cabin -> where its name stands.
     """
 
     def __init__(self) -> None:
         self.vessel = Vessel(name="")
         self.results: Results | None = None
-        self.behind = False
+        self.behind = self.heat_behind = False
         self.theme: Theme = theme("light")
         self.system: System = "si"
         self.overlay: Overlay | None = None
@@ -84,7 +88,7 @@ class Picture:
         self._carries: Mapping[str, str] = {}
         self._sea: set[str] = set()
         self._series: Mapping[str, tuple[str, ...]] = {}
-        self._titles: Mapping[str, Rect] = {}
+        self.titles: Mapping[str, Rect] = {}
         self._version = 0
         self._decks: Mapping[str, DeckLayer] = {}
 
@@ -109,13 +113,19 @@ class Picture:
             self._series = runs_in_series(vessel)
         if old.cabins is not vessel.cabins:
             self._renew_cabins(vessel, areas)
-        if areas:
-            self._version += 1
         return areas
 
-    def show_results(self, results: Results | None, *, behind: bool = False) -> None:
+    @property
+    def overlay_behind(self) -> bool:
+        """Whether the overlay's figures belong to an earlier vessel."""
+        of_heat = self.overlay is not None and self.overlay.of_heat
+        return self.heat_behind if of_heat else self.behind
+
+    def show_results(
+        self, results: Results | None, *, behind: bool = False, heat_behind: bool = False
+    ) -> None:
         """Show what a solve found."""
-        self.results, self.behind = results, behind
+        self.results, self.behind, self.heat_behind = results, behind, behind or heat_behind
         self._renew_overlay(ARROWS, BANDS)
 
     def set_overlay(self, name: str) -> None:
@@ -171,12 +181,12 @@ class Picture:
         """Paint the rooms with their names."""
         for cabins, strength in self.cabins.by_strength():
             painter.setOpacity(strength)
-            paint_cabins(cabins, painter, exposed, self._detail(scale), self.theme, self._titles)
+            paint_cabins(cabins, painter, exposed, self._detail(scale), self.theme, self.titles)
         painter.setOpacity(1.0)
 
     def paint_runs(self, painter: QPainter, exposed: Rect, scale: float, drift: float = 0.0) -> None:
         """Paint runs and flow arrows; ``drift`` is how far an arrow at 1 m/s has gone [units]."""
-        behind = _BEHIND_OPACITY if self.behind and self.overlay is not None else 1.0
+        behind = _BEHIND_OPACITY if self.overlay_behind and self.overlay is not None else 1.0
         for runs, strength in self.runs.by_strength():
             painter.setOpacity(behind * strength)
             paint_runs(runs, painter, exposed, self._detail(scale), self.theme, self.overlay)
@@ -195,17 +205,29 @@ class Picture:
         painter.setOpacity(1.0)
 
     def paint_components(self, painter: QPainter, exposed: Rect, scale: float) -> None:
-        """Paint the symbols."""
+        """Paint the symbols, and their values over them."""
+        self.paint_symbols(painter, exposed, scale)
+        self.paint_values(painter, exposed, scale)
+
+    def paint_symbols(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        """Paint the symbols alone."""
         for components, strength in self.components.by_strength():
             painter.setOpacity(strength)
-            paint_components(components, painter, exposed, self._detail(scale), self.theme, self.overlay)
+            paint_components(components, painter, exposed, self._detail(scale), self.theme)
+        painter.setOpacity(1.0)
+
+    def paint_values(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        """Paint the values that an overlay shows in symbols."""
+        for components, strength in self.components.by_strength():
+            painter.setOpacity(strength)
+            paint_values(components, painter, exposed, self._detail(scale), self.theme, self.overlay)
         painter.setOpacity(1.0)
 
     def paint_labels(
         self, painter: QPainter, exposed: Rect, *, as_text: bool = False, without: Collection[str] = ()
     ) -> None:
         """Paint the labels where ``lay_out_labels`` has put them, but those of some tags."""
-        brush = LabelPainter(self.theme, behind=self.behind, as_text=as_text)
+        brush = LabelPainter(self.theme, behind=self.overlay_behind, as_text=as_text)
         self.labels.paint(painter, exposed, brush, without)
 
     def lay_out_labels(self, scale: float, visible: Rect) -> None:
@@ -225,7 +247,7 @@ class Picture:
             keep=area is not None,
             strict=self._detail(scale).level is Level.FAR,
         )
-        self._titles = {tag: box for tag, box in titles.items() if not self.labels.cover(box)}
+        self.titles = {tag: box for tag, box in titles.items() if not self.labels.cover(box)}
 
     def rewrite_labels(self) -> None:
         """Write the present figures on the labels where they are; quicker than laying them out."""
@@ -264,25 +286,10 @@ class Picture:
         return difference_overlay(self._comparison, self.vessel, self.system, dark=dark)
 
     def _renew_layers(self) -> bool:
-        """Sort the parts by how their decks show; a run shows as the better shown of its ends does."""
-        vessel = self.vessel
-        if not self._decks:
-            components = runs = cabins = {}
-        else:
-            components = {
-                part.tag: self._decks[part.deck] for part in vessel.components if part.deck in self._decks
-            }
-            cabins = {part.tag: self._decks[part.deck] for part in vessel.cabins if part.deck in self._decks}
-            runs = {
-                run.tag: min(components[run.start.tag], components[run.end.tag], key=DECK_LAYERS.index)
-                for run in vessel.runs
-                if run.start.tag in components and run.end.tag in components
-            }
-        changed = [
-            self.components.set_layers(components),
-            self.runs.set_layers(runs),
-            self.cabins.set_layers(cabins),
-        ]
+        """Sort the parts by how their decks show."""
+        tiles: tuple[Tiles[Any], ...] = (self.components, self.runs, self.cabins)
+        layers = layers_of(self.vessel, self._decks)
+        changed = [each.set_layers(found) for each, found in zip(tiles, layers, strict=True)]
         if any(changed):
             self._version += 1
         return any(changed)
@@ -303,6 +310,7 @@ class Picture:
             areas.append(items[tag].rect)
             self.components.drop(tag)
         other_parts = bool(gone)
+        self._version += other_parts
         for component in vessel.components:
             item = items.get(component.tag)
             if item is not None and item.component is component and not joined_anew:
@@ -314,13 +322,17 @@ class Picture:
             if item is None or _place(item) != _place(new):
                 moved.add(component.tag)
                 other_parts = other_parts or item is None or item.kind != new.kind
-            areas.extend(one.rect for one in (item, new) if one is not None)
             self.components.put(new)
+            if item is None or item.drawn_as() != new.drawn_as():
+                # Other values are not drawn; the labels stay where they are.
+                self._version += 1
+                areas.extend(one.rect for one in (item, new) if one is not None)
         return moved | gone, other_parts
 
     def _renew_cabins(self, vessel: Vessel, areas: list[Rect]) -> None:
         """Draw changed rooms anew; a cabin without an outline is not drawn."""
         items = self.cabins.items
+        self._version += 1
         drawn = {cabin.tag: cabin for cabin in vessel.cabins if len(cabin.outline) >= 3}
         for tag in items.keys() - drawn.keys():
             areas.append(items[tag].rect)
@@ -340,6 +352,7 @@ class Picture:
         # Where all runs are new, all of them look for their crossings anyway.
         some = len(changed) < len(vessel.runs)
         crossing = {run.tag for run in changed}
+        before = {tag: items[tag].drawn_as() for tag in crossing if tag in items}
         for tag in (*gone, *crossing):
             if tag in items:
                 crossing |= self._crossings.crossed_by(tag)
@@ -348,7 +361,7 @@ class Picture:
         for tag in gone:
             self.runs.drop(tag)
         for run in changed:
-            item = RunItem(run, drawn_points(vessel, run, route(vessel, run)), carries[run.tag])
+            item = RunItem(run, drawn_points(vessel, run, way(vessel, run)), carries[run.tag])
             self._crossings.add(run.tag, item.points)
             self.runs.put(item)
             areas.append(item.rect)
@@ -359,6 +372,9 @@ class Picture:
             if items[tag].hop_over(self._crossings.hops(tag)):
                 self.runs.put(items[tag])
                 areas.append(items[tag].rect)
+        self._version += bool(gone) or any(
+            items[run.tag].drawn_as() != before.get(run.tag) for run in changed
+        )
 
     def _differs(self, run: Run, service: str, moved: set[str]) -> bool:
         item = self.runs.items.get(run.tag)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from app.panels.fields import Field
 from app.panels.rows.number_row import NumberRow
-from app.panels.rows.other_rows import CheckRow, ChoiceRow, LongTextRow, TextRow
+from app.panels.rows.other_rows import CheckRow, ChoiceRow, LongTextRow, NumbersRow, TextRow
 from app.panels.rows.points_row import PointsRow
 from app.panels.rows.row import Choices, Row
 from app.units import System
@@ -84,6 +84,8 @@ class Form(QWidget):
             return NumberRow(field, self, self._system, spans.get(field.key))
         if field.kind == "points":
             return PointsRow(field, self, self._system, column_choices)
+        if field.kind == "numbers":
+            return NumbersRow(field, self, self._system)
         if field.kind == "long_text":
             return LongTextRow(field, self)
         return TextRow(field, self)

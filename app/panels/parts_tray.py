@@ -35,12 +35,14 @@ from app.translation import tr
 from solver.errors import FileError
 from solver.vessel.components import KINDS, Component
 from solver.vessel.edits import set_vessel_field
-from solver.vessel.parts_list import PartsList, read_parts_list
+from solver.vessel.parts_list import PartRow, PartsList, read_parts_list
 
 #: What a drag from the tray carries: kind and model on two lines.
 PART_MIME = "application/x-farcabin-part"
 #: Parts chosen last that are listed on top.
 _MOST_RECENT = 5
+#: What an icon stands for a tool that places several parts at once.
+_ICON_OF_TOOL = "air_handler"
 _KIND, _MODEL = Qt.ItemDataRole.UserRole, Qt.ItemDataRole.UserRole + 1
 
 
@@ -68,6 +70,16 @@ def groups() -> dict[str, tuple[str, ...]]:
         tr("Pipe line parts"): ("tee", "manifold", "strainer", "flexible_hose", "air_vent", "drain"),
         tr("Sea water"): ("through_hull", "sea_water_pump", "overboard"),
         tr("Gauges"): ("pressure_gauge", "temperature_gauge", "flow_meter"),
+    }
+
+
+def tool_names() -> dict[str, str]:
+    """Return tool that places several parts at once -> its name."""
+    return {
+        "branch": tr("Branch with air handler"),
+        "cabins": tr("Branches for cabins"),
+        "pair": tr("Supply and return"),
+        "mirror": tr("Return main"),
     }
 
 
@@ -168,8 +180,11 @@ class PartsTray(QWidget):
         for used_kind, model in self._recent:
             if used_kind == kind:
                 return model
-        models = self.parts.of_kind(kind)
+        models = self._models_of(kind)
         return models[0].model if models else ""
+
+    def _models_of(self, kind: str) -> tuple[PartRow, ...]:
+        return self.parts.of_kind(kind) if kind in KINDS else ()
 
     def choose(self, kind: str, model: str = "") -> None:
         """Take a part in hand, as a click on it does."""
@@ -229,18 +244,18 @@ class PartsTray(QWidget):
             if item.isExpanded()
         }
         self.tree.clear()
-        names = kind_names()
+        names = kind_names() | tool_names()
         if self._recent:
             top = self._add_group(tr("Used last"))
             for kind, model in self._recent:
                 self._add_part(top, kind, model or names[kind], model)
-        for heading, kinds in groups().items():
+        for heading, kinds in (groups() | {tr("Several at once"): tuple(tool_names())}).items():
             group = self._add_group(heading)
             for kind in kinds:
                 item = self._add_part(group, kind, names[kind], "")
                 item.setText(1, self._keys.get(kind, ""))
                 item.setTextAlignment(1, Qt.AlignmentFlag.AlignCenter)
-                for row in self.parts.of_kind(kind):
+                for row in self._models_of(kind):
                     self._add_part(item, kind, row.model, row.model).setFirstColumnSpanned(True)
                 item.setExpanded(kind in opened)
         self._filter()
@@ -273,6 +288,7 @@ class PartsTray(QWidget):
 
     def _example(self, kind: str, model: str) -> Component:
         """Return some component of a kind, for its symbol."""
+        kind = kind if kind in KINDS else _ICON_OF_TOOL
         name = model or self.model_for(kind)
         if name:
             return self.parts.model(name).component
@@ -362,7 +378,7 @@ class PartsTray(QWidget):
         self.list_changed.emit()
 
     def _has(self, kind: str, model: str) -> bool:
-        return not model or any(row.model == model for row in self.parts.of_kind(kind))
+        return not model or any(row.model == model for row in self._models_of(kind))
 
     def _tell(self, text: str) -> None:
         self.problem.setText(text)

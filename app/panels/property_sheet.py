@@ -29,14 +29,28 @@ from app.translation import tr
 from app.units import System
 from solver.errors import EditError, FileError
 from solver.parts.fittings import FITTING_KINDS
-from solver.vessel.components import Component, kind_name
+from solver.vessel.components import AirHandler, Chiller, Component, kind_name
 from solver.vessel.edits import retag
 from solver.vessel.parts import Part
 from solver.vessel.parts_list import PartsList, read_parts_list
 from solver.vessel.run import Run
-from solver.vessel.vessel import Vessel
+from solver.vessel.vessel import Cabin, Vessel
 
-_SET = ("running", "speed_percent", "opening_percent", "setting", "position_percent", "clogging_percent")
+_SET = (
+    "running",
+    "fan_running",
+    "speed_percent",
+    "opening_percent",
+    "setting",
+    "position_percent",
+    "clogging_percent",
+    "set_point_C",
+    "heating_set_point_C",
+    "compressor_speed_percent",
+    "filter_clogging_percent",
+    "coil_fouling_percent",
+    "condenser_fouling_percent",
+)
 _PLACE = ("deck", "height_m", "rise_m", "surroundings", "surroundings_temp_C")
 _ABOUT = ("tag", "name", "model", "notes")
 _TAG = Field("tag", "text")
@@ -117,9 +131,12 @@ class PropertySheet(QScrollArea):
         if not self._parts:
             return
         form = Form(self._shown.units, self._content)
-        fields = common_fields([type(part) for part in self._parts])
+        fields = common_fields([*dict.fromkeys(type(part) for part in self._parts)])
         if len(self._parts) == 1:
             fields.append(_TAG)
+        else:
+            # A name is one part's own.
+            fields = [field for field in fields if field.key != "name"]
         runs = [part for part in self._parts if isinstance(part, Run)]
         choices: dict[str, Choices] = {
             "deck": [("", tr("not said")), *((deck.name, deck.name) for deck in vessel.decks)],
@@ -164,7 +181,8 @@ class PropertySheet(QScrollArea):
         figures = None
         if store.results is not None:
             figures = figures_for(self._document.vessel, store, self._parts, self._shown.units)
-        self.results_block.show_figures(figures, store.behind, store.reason)
+        no_heat = store.no_heat if any(_has_heat(part) for part in self._parts) else ""
+        self.results_block.show_figures(figures, store.behind, store.reason, store.heat_is_old, no_heat)
 
     def _set_units(self, system: System) -> None:
         if self._form is not None:
@@ -210,15 +228,16 @@ class PropertySheet(QScrollArea):
             self._shown.select((new,))
 
 
+def _has_heat(part: Part) -> bool:
+    """Return whether a part's sheet is not whole without temperatures."""
+    return isinstance(part, AirHandler | Chiller | Cabin)
+
+
 def common_fields(kinds: Sequence[type]) -> list[Field]:
     """Return the fields that all kinds have, in the order of the first."""
     others = [{field.key: field.kind for field in fields_of(kind)} for kind in kinds[1:]]
-    # A tag or name is one part's own, and so is the shape of a curve.
     return [
-        field
-        for field in fields_of(kinds[0])
-        if all(other.get(field.key) == field.kind for other in others)
-        and not (others and field.key in ("name",))
+        field for field in fields_of(kinds[0]) if all(other.get(field.key) == field.kind for other in others)
     ]
 
 

@@ -181,6 +181,44 @@ def _field_names() -> dict[str, str]:
         "tees": tr("Tees"),
         "units": tr("Units"),
         "condition": tr("Current"),
+        **_heat_field_names(),
+    }
+
+
+def _heat_field_names() -> dict[str, str]:
+    return {
+        "heating_set_point_C": tr("Set point in heating"),
+        "power_kW": tr("Compressor power"),
+        "rated_leaving_C": tr("Rated at leaving water"),
+        "rated_sea_C": tr("Rated at sea water"),
+        "capacity_per_leaving_percent_K": tr("Capacity by leaving water"),
+        "capacity_per_sea_percent_K": tr("Capacity by sea water"),
+        "power_per_leaving_percent_K": tr("Power by leaving water"),
+        "power_per_sea_percent_K": tr("Power by sea water"),
+        "capacity_points": tr("Capacity by water and sea"),
+        "leaving_C": tr("Leaving"),
+        "sea_C": tr("Sea"),
+        "heating_capacity_kW": tr("Heating capacity"),
+        "heating_power_kW": tr("Power in heating"),
+        "compressor_speed_percent": tr("Compressor speed"),
+        "turn_down_percent": tr("Turns down to"),
+        "minimum_run_min": tr("Runs at least"),
+        "minimum_stop_min": tr("Stands at least"),
+        "freezing_trip_C": tr("Trips on water below"),
+        "condensing_trip_C": tr("Trips on refrigerant above"),
+        "condenser_fouling_percent": tr("Condenser fouled"),
+        "air_flow_L_s": tr("Air at full speed"),
+        "rated_air_temp_C": tr("Rated at entering air"),
+        "rated_air_rh_percent": tr("Humidity of that air"),
+        "rated_water_temp_C": tr("Rated at entering water"),
+        "thermostat": tr("Thermostat moves"),
+        "fan_running": tr("Fan on"),
+        "fan_speeds_percent": tr("Fan speeds"),
+        "fan_power_W": tr("Fan power at full speed"),
+        "filter_clogging_percent": tr("Filter clogged"),
+        "coil_fouling_percent": tr("Coil fouled"),
+        "heat_gain_W_K": tr("Heat through its walls"),
+        "motor_in_water": tr("Motor cooled by the water"),
     }
 
 
@@ -223,6 +261,10 @@ def _choice_names() -> dict[str, str]:
         "darby": tr("Darby 3-K"),
         "flow_split": tr("by flow split"),
         "constant": tr("constant"),
+        "none": tr("nothing"),
+        "fan": tr("the fan"),
+        "two_way_valve": tr("a 2-way valve"),
+        "three_way_valve": tr("a 3-way valve"),
         "si": tr("SI"),
         "us": tr("US customary"),
     }
@@ -244,7 +286,13 @@ def empty_meaning(key: str) -> str:
     return {
         "height_m": tr("by neighbours"),
         "rise_m": tr("from heights"),
+        "length_m": tr("as drawn"),
         "kv_m3_h": tr("by style"),
         "k_run": tr("worked out"),
         "k_branch": tr("worked out"),
+        "air_flow_L_s": tr("by capacity"),
+        "power_kW": tr("¼ of capacity"),
+        "heating_capacity_kW": tr("by cooling"),
+        "heating_power_kW": tr("worked out"),
+        "surroundings_temp_C": tr("by the space"),
     }.get(key, tr("not known"))

@@ -30,6 +30,7 @@ from PySide6.QtGui import (
 from PySide6.QtSvg import QSvgGenerator
 
 from app.canvas.fitting import LABEL_MARGIN, best_fit
+from app.canvas.layer import from_rect
 from app.canvas.picture import Picture
 from app.canvas.tiles import touches
 from app.canvas.title_block import TitleBlock, title_of
@@ -200,7 +201,7 @@ class _Sheets:
 
     def fitted(self, size: QSizeF) -> _Page:
         """Return the sheet that shows the whole drawing."""
-        bounds = _qrect(self._picture.bounds())
+        bounds = from_rect(self._picture.bounds())
         fitted = best_fit(bounds, size, self._taken(size), LABEL_MARGIN, _LARGEST_SCALE)
         return _Page(*fitted, size.height())
 
@@ -365,7 +366,3 @@ def _ensure_application() -> None:
         if sys.platform.startswith("linux"):
             os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
         _kept_application = QGuiApplication(["farcabin"])
-
-
-def _qrect(rect: Rect) -> QRectF:
-    return QRectF(rect.left, rect.top, rect.right - rect.left, rect.bottom - rect.top)

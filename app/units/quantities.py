@@ -75,6 +75,24 @@ QUANTITIES: dict[str, Quantity] = {
         Shown("tons", 2),
         "14 kW, 4 tons or 48000 BTU/h",
     ),
+    "air_flow": Quantity(
+        "a flow of air", "flow", 1.0, Shown("L/s", 0), Shown("cfm", 0), "120 L/s or 250 cfm", True
+    ),
+    "condensate": Quantity(
+        "a flow", "flow", 1 / 3600, Shown("L/h", 1), Shown("US gal/h", 2), "1.5 L/h or 0.4 US gal/h"
+    ),
+    "slope": Quantity(
+        "a change per kelvin", "slope", 1.0, Shown("%/K", 2), Shown("%/°F", 2), "3 %/K or 1.7 %/°F", True
+    ),
+    "conductance": Quantity(
+        "a conductance", "conductance", 1.0, Shown("W/K", 1), Shown("BTU/h·°F", 1), "2.5 W/K", True
+    ),
+    "transmittance": Quantity(
+        "a U-value", "transmittance", 1.0, Shown("W/m²K", 2), Shown("BTU/h·ft²·°F", 3), "0.9 W/m2K", True
+    ),
+    "area": Quantity("an area", "area", 1.0, Shown("m²", 2), Shown("ft²", 1), "4.5 m2 or 48 ft2", True),
+    "time": Quantity("a time", "time", 1.0, Shown("min", 1), Shown("min", 1), "3 min", True),
+    "angle": Quantity("an angle", "angle", 1.0, Shown("°", 1), Shown("°", 1), "90 deg", True),
     "volume": Quantity("a volume", "volume", 1.0, Shown("L", 1), Shown("US gal", 1), "25 L or 6.6 US gal"),
     "flow_coefficient": Quantity(
         "a flow coefficient", "flow coefficient", 1.0, Shown("Kv", 2), Shown("Cv", 2), "2.5 Kv or 2.9 Cv"
@@ -89,13 +107,19 @@ QUANTITIES: dict[str, Quantity] = {
 
 #: End of a document field's name -> quantity, longest first.
 _SUFFIXES = {
+    "_percent_K": "slope",
     "_percent": "percent",
+    "_W_m2K": "transmittance",
     "_Pa_m": "loss_per_length",
     "_m3_h": "flow_coefficient",
     "_W_mK": "plain",
+    "_W_K": "conductance",
     "_g_kg": "plain",
     "_kg_s": "plain",
+    "_L_h": "condensate",
     "_kPa": "pressure",
+    "_min": "time",
+    "_deg": "angle",
     "_L_s": "flow",
     "_m_s": "velocity",
     "_rpm": "rotation",
@@ -103,6 +127,7 @@ _SUFFIXES = {
     "_kW": "capacity",
     "_kg": "mass",
     "_mm": "bore",
+    "_m2": "area",
     "_C": "temperature",
     "_K": "temperature_difference",
     "_L": "volume",
@@ -110,6 +135,8 @@ _SUFFIXES = {
     "_m": "length",
 }
 _NAMED = {
+    "air_flow_L_s": "air_flow",
+    "outdoor_air_L_s": "air_flow",
     "count": "count",
     "efficiency": "fraction",
     "iterations": "count",

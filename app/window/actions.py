@@ -19,7 +19,7 @@ from app.translation import tr
 Key = QKeySequence.StandardKey
 
 #: Quantities the runs can be coloured by.
-OVERLAYS = ("none", "flow", "share", "velocity", "loss", "pressure")
+OVERLAYS = ("none", "flow", "share", "velocity", "loss", "pressure", "temperature", "condensation")
 
 
 class Spec(NamedTuple):
@@ -66,6 +66,7 @@ def _arrange_specs() -> tuple[Spec, ...]:
         Spec("distribute_across", tr("Distribute &across"), ("Ctrl+Alt+H",), tr("Equal distances across")),
         Spec("distribute_down", tr("Distribute do&wn"), ("Ctrl+Alt+V",), tr("Equal distances down")),
         Spec("turn_parts", tr("T&urn clockwise"), ("Ctrl+R",), tr("Turn each by a quarter")),
+        Spec("straighten", tr("Strai&ghten the run"), ("Ctrl+Alt+S",), tr("Let its way be found anew")),
         Spec("duplicate", tr("&Duplicate"), ("Ctrl+D",), tr("Copy the parts beside themselves")),
         Spec("delete", tr("D&elete"), (Key.Delete, "Backspace"), tr("Delete the parts; a run is healed")),
         Spec("lock", tr("L&ock or unlock"), ("Ctrl+L",), tr("Keep the parts from being moved or deleted")),
@@ -92,7 +93,36 @@ def _draw_specs() -> tuple[Spec, ...]:
         Spec("paste", tr("&Paste"), (Key.Paste,), tr("Put the clipboard's parts at the pointer")),
         Spec("draw_select", tr("&Select and move"), (), tr("Select, move, bend. Key V or Escape"), "tool"),
         Spec("draw_join", tr("&Run"), (), tr("Lay runs from port to port. Key P on the canvas"), "tool"),
+        Spec("draw_bend", tr("Bend a r&un"), (), tr("Bend a run by hand. Key Z on the canvas"), "tool"),
         Spec("draw_room", tr("&Cabin"), (), tr("Draw a cabin's room. Shift+C on the canvas"), "tool"),
+        Spec(
+            "draw_branch",
+            tr("&Branch with air handler"),
+            (),
+            tr("Place an air handler with its valves and pipe. Key B on the canvas"),
+            "tool",
+        ),
+        Spec(
+            "draw_cabins",
+            tr("Branches &for cabins…"),
+            (),
+            tr("Lay a branch for each of some cabins along a main. Shift+B on the canvas"),
+            "tool",
+        ),
+        Spec(
+            "draw_pair",
+            tr("Supply &and return"),
+            (),
+            tr("Draw a supply with its return beside it. Shift+P on the canvas"),
+            "tool",
+        ),
+        Spec(
+            "draw_mirror",
+            tr("Return &main of a supply main"),
+            (),
+            tr("Lay the direct or reverse return of a supply main. Shift+M on the canvas"),
+            "tool",
+        ),
         Spec("connect_to", tr("C&onnect to…"), ("Ctrl+J",), tr("Join two ports chosen from a list")),
         *placing,
     )
@@ -106,6 +136,11 @@ def _view_specs() -> tuple[Spec, ...]:
         "velocity": (tr("&Velocity"), tr("Runs coloured by velocity")),
         "loss": (tr("&Loss per length"), tr("Runs coloured by loss per length")),
         "pressure": (tr("&Pressure"), tr("Runs coloured by pressure")),
+        "temperature": (tr("&Water temperature"), tr("Runs coloured by the temperature of their water")),
+        "condensation": (
+            tr("&Condensation risk"),
+            tr("Runs coloured by how far their surface is above the dew point of the air round them"),
+        ),
     }
     coloured = tuple(
         Spec(f"overlay_{name}", text, (f"Ctrl+{number}",), tip, "overlay")

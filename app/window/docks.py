@@ -6,7 +6,7 @@ from __future__ import annotations
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QTabBar, QTabWidget, QWidget
 
-from app.canvas.part_keys import PART_KEYS
+from app.canvas.part_keys import PART_KEYS, TOOL_KEYS
 from app.editing.deck_view import DeckView
 from app.editing.document import Document
 from app.panels.decks_panel import DecksPanel
@@ -40,6 +40,7 @@ class Properties(QStackedWidget):
         self.vessel_sheet = VesselSheet(document, shown, self)
         self.addWidget(self.vessel_sheet)
         self.addWidget(self.sheet)
+        self._held: QWidget | None = None
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         shown.selection_changed.connect(self._choose)
         document.changed.connect(self._choose)
@@ -47,8 +48,15 @@ class Properties(QStackedWidget):
     def sizeHint(self) -> QSize:
         return QSize(_RIGHT, 480)
 
+    def hold(self, page: QWidget | None) -> None:
+        """Show the page of what is in hand instead of the selection's; None shows that again."""
+        if page is not None and self.indexOf(page) < 0:
+            self.addWidget(page)
+        self._held = page
+        self._choose()
+
     def _choose(self, *_what: object) -> None:
-        self.setCurrentWidget(self.sheet if self.sheet.parts else self.vessel_sheet)
+        self.setCurrentWidget(self._held or (self.sheet if self.sheet.parts else self.vessel_sheet))
 
 
 class Docks:
@@ -64,7 +72,7 @@ class Docks:
         self.findings = FindingsPanel(shown)
         self.duty_point = DutyPointPlot(document, store, worker, shown)
         self.tables = ResultsTable(document, store, shown)
-        self.parts = PartsTray(document, shown, PART_KEYS)
+        self.parts = PartsTray(document, shown, PART_KEYS | TOOL_KEYS)
         self.decks = DecksPanel(document, shown, DeckView(window))
         window.setDockNestingEnabled(False)
         window.setCorner(Qt.Corner.BottomLeftCorner, Qt.DockWidgetArea.LeftDockWidgetArea)

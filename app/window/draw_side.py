@@ -10,11 +10,10 @@ from PySide6.QtGui import QGuiApplication, QPainter
 from PySide6.QtSvg import QSvgGenerator
 
 from app.canvas.scene import VesselScene
-from app.canvas.tools.parts_made import free_ports, joined, place_of
+from app.canvas.tools.join import run_defaults
 from app.canvas.tools.toolbox import ToolBox
 from app.canvas.view import VesselView
-from app.editing.arranging import delete
-from app.editing.clipboard import CLIP_MIME, Clip, clip_of, clip_text, middle_of, pasted, read_clip, table_of
+from app.editing.clipboard import CLIP_MIME, clip_text, read_clip, table_of
 from app.editing.deck_view import DeckView
 from app.editing.document import Document
 from app.panels.connect_list import ConnectList
@@ -24,7 +23,11 @@ from app.translation import tr
 from app.window.actions import Actions
 from app.window.notice_bar import NoticeBar
 from app.window.status_bar import StatusBar
-from solver.errors import FarcabinError
+from solver.errors import EditError, FarcabinError
+from solver.vessel.components import KINDS
+from solver.vessel.edits import Clip, Pasted, clip, connect, delete, paste
+from solver.vessel.edits.joining import free_ports, port_words
+from solver.vessel.fields import Point
 from solver.vessel.run import End
 from solver.vessel.vessel import Vessel
 
@@ -62,11 +65,12 @@ class DrawSide(QObject):
         self.tools.said.connect(self._say)
         self.tools.taken.connect(self._taken)
         self.connect_list.chosen.connect(self._join)
-        self.connect_list.given_up.connect(self._back_to_canvas)
+        self.connect_list.given_up.connect(self.to_canvas)
         plain: dict[str, Callable[[], object]] = {
             "draw_select": self.tools.put_down,
             "draw_join": lambda: self.tools.take("join"),
             "draw_room": lambda: self.tools.take("room"),
+            "draw_bend": lambda: self.tools.take("bend"),
             "connect_to": self.connect_to,
             "copy": self.copy,
             "cut": self.cut,
@@ -99,31 +103,40 @@ class DrawSide(QObject):
         show()
 
     def take_part(self, kind: str, model: str = "") -> None:
-        """Take a part in hand."""
-        self.tools.take_part(kind, model)
-        self._back_to_canvas()
+        """Take a part in hand, or a tool that places several at once."""
+        if kind in KINDS:
+            self.tools.take_part(kind, model)
+        else:
+            self.tools.take(kind)
+        self.to_canvas()
 
     def connect_to(self) -> None:
         """Ask for two ports and join them; those of what is selected first."""
         selected = self._scene.selected_tags()
-        free = list(free_ports(self._document.vessel))
+        free = free_ports(self._document.vessel)
         self.connect_list.ask(free, [end for end in free if end.tag in selected])
 
-    def copy(self) -> None:
-        """Put what is selected on the clipboard: as parts, as a picture, as lines of a spreadsheet."""
-        clip = self._clip()
-        if clip.components:
-            data = QMimeData()
-            data.setData(CLIP_MIME, clip_text(clip))
-            data.setData("image/svg+xml", self._picture(clip))
-            data.setText(table_of(clip))
-            QGuiApplication.clipboard().setMimeData(data)
+    def copy(self) -> bool:
+        """Put what is selected on the clipboard: as parts, as a picture, as lines of a spreadsheet.
+
+        What cannot be copied is told; False then.
+        """
+        try:
+            copied = clip(self._document.vessel, self._scene.selected_tags())
+        except EditError as error:
+            self._notices.tell(str(error), "note")
+            return False
+        data = QMimeData()
+        data.setData(CLIP_MIME, clip_text(copied))
+        data.setData("image/svg+xml", self._picture(copied))
+        data.setText(table_of(copied))
+        QGuiApplication.clipboard().setMimeData(data)
+        return True
 
     def cut(self) -> None:
         """Copy what is selected, then delete it."""
         tags = self._scene.selected_tags()
-        self.copy()
-        if tags:
+        if self.copy():
             self._edit(tr("Cut {0}").format(_told(tags)), lambda vessel: delete(vessel, tags))
 
     def paste(self) -> None:
@@ -133,39 +146,37 @@ class DrawSide(QObject):
             self._notices.tell(tr("The clipboard holds no parts of a vessel."), "note")
             return
         try:
-            clip = read_clip(bytes(data.data(CLIP_MIME).data()))
+            copied = read_clip(bytes(data.data(CLIP_MIME).data()))
         except FarcabinError as error:
             self._notices.tell(str(error), "bad")
             return
-        if clip.components:
-            (x, y), (mx, my) = self.tools.board.snap(self.tools.board.pointer), middle_of(clip)
-            self.begun.emit()
-            self._paste(tr("Paste {0}"), clip, x - mx, y - my)
+        self.begun.emit()
+        self._paste(copied, self.tools.board.snap(self.tools.board.pointer))
 
     # Details.
 
-    def _clip(self) -> Clip:
-        return clip_of(self._document.vessel, self._scene.selected_tags())
-
-    def _paste(self, words: str, clip: Clip, dx: float, dy: float) -> None:
-        new: list[str] = []
+    def _paste(self, copied: Clip, at: Point) -> None:
+        made: list[Pasted] = []
 
         def change(vessel: Vessel) -> Vessel:
-            vessel, tags = pasted(vessel, clip, dx, dy)
-            new.extend(tags)
-            return vessel
+            made.append(paste(vessel, copied, at))
+            return made[-1].vessel
 
-        name = words.format(_told([part.tag for part in clip.components]))
-        if self._edit(name, change):
-            self._scene.select_tags(new)
-            if clip.left_out:
-                told = tr("Left open, because they lead to parts not copied: {0}.")
-                self._notices.tell(told.format(", ".join(clip.left_out)), "note")
+        parts = [part.tag for part in (*copied.components, *copied.cabins)]
+        if self._edit(tr("Paste {0}").format(_told(parts)), change):
+            new = made[-1]
+            self._scene.select_tags(new.tags.values())
+            for words, what in (
+                (tr("Left open, because they led to parts not copied: {0}."), map(port_words, new.dangling)),
+                (tr("Left behind: {0}."), new.dropped),
+            ):
+                if told := ", ".join(what):
+                    self._notices.tell(words.format(told), "note")
 
-    def _picture(self, clip: Clip) -> bytes:
+    def _picture(self, copied: Clip) -> bytes:
         """Return what is copied as an SVG drawing."""
         area = QRectF()
-        for part in (*clip.components, *clip.runs):
+        for part in (*copied.components, *copied.runs, *copied.cabins):
             area = area.united(self._scene.place_of(part.tag))
         area.adjust(-_ROUND, -_ROUND, _ROUND, _ROUND)
         buffer = QBuffer()
@@ -184,11 +195,11 @@ class DrawSide(QObject):
 
     def _join(self, start: End, end: End) -> None:
         def change(vessel: Vessel) -> Vessel:
-            return joined(vessel, start, end, (place_of(vessel, start), place_of(vessel, end)), ())
+            return connect(vessel, start, end, like=run_defaults(vessel))
 
         if self._edit(tr("Join {0} to {1}").format(start.tag, end.tag), change):
             self._scene.select_tags((self._document.vessel.runs[-1].tag,))
-        self._back_to_canvas()
+        self.to_canvas()
 
     def _edit(self, name: str, change: Callable[[Vessel], Vessel]) -> bool:
         try:
@@ -204,14 +215,14 @@ class DrawSide(QObject):
             self._status.clearMessage()
 
     def _taken(self, name: str) -> None:
-        self._actions.check({"join": "draw_join", "room": "draw_room"}.get(name, "draw_select"))
-        if name == "place":
-            self._actions.check(f"place_{self.tools.place_tool.kind}")
+        action = {"arrange": "draw_select", "place": f"place_{self.tools.place_tool.kind}"}
+        self._actions.check(action.get(name, f"draw_{name}"))
         if name != "arrange":
             self.begun.emit()
-            self._back_to_canvas()
+            self.to_canvas()
 
-    def _back_to_canvas(self) -> None:
+    def to_canvas(self) -> None:
+        """Give the keyboard to the canvas."""
         self._view.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _enable(self, *_what: object) -> None:

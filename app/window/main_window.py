@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.difference import Comparison
 from app.panels.shown import Shown
 from app.settings import Settings
-from app.solving.live_solver import DELAY_MS, PATIENCE_MS, LiveSolver
+from app.solving.live_solver import DELAY_MS, PATIENCE_MS, QUICK_MS, SOLVE, LiveSolver
 from app.solving.results import ResultsStore
 from app.solving.worker import Worker
 from app.translation import tr
@@ -26,6 +27,7 @@ from app.units import System
 from app.window.actions import OVERLAYS, Actions
 from app.window.appearance import Appearance, theme_for
 from app.window.arranging import Arranging
+from app.window.branch_side import BranchSide
 from app.window.canvas_side import CanvasSide
 from app.window.docks import Docks
 from app.window.draw_side import DrawSide
@@ -78,10 +80,8 @@ class MainWindow(QMainWindow):
         self.appearance = Appearance(self.settings, self.shown, self)
         self.store = ResultsStore(self)
         self.worker = Worker(force_sync, self)
-        delay, patience = (0, 0) if force_sync else (DELAY_MS, PATIENCE_MS)
-        self.live = LiveSolver(
-            document, self.store, self.worker, delay_ms=delay, patience_ms=patience, parent=self
-        )
+        delay, patience, quick = (0, 0, math.inf) if force_sync else (DELAY_MS, PATIENCE_MS, QUICK_MS)
+        self.live = LiveSolver(document, self.store, self.worker, SOLVE, delay, patience, quick, self)
         self.journal = Journal(document, journals if journals is not None else journal_folder(), parent=self)
         self.actions_by_name = Actions(self)
         self.files = Files(document, self.settings, self)
@@ -250,6 +250,7 @@ class MainWindow(QMainWindow):
         self.drawing = DrawSide(
             self.document, self.scene, self.view, self.actions_by_name, self.notices, self.status
         )
+        self.branches = BranchSide(self.drawing, self.docks, self.settings, self.shown, self.actions_by_name)
         self.drawing.begun.connect(lambda: self._canvas_or_empty.setCurrentWidget(self.view))
         self.view.addActions(list(self.actions_by_name.on_canvas()))
         self.docks.parts.part_chosen.connect(self.drawing.take_part)

@@ -14,6 +14,7 @@ from app.settings import Settings
 from app.translation import tr
 from app.window.actions import Actions
 from app.window.arranging import ARRANGE_GROUPS
+from app.window.branch_side import SEVERAL
 from app.window.docks import Docks
 from app.window.files import Files, sample_title
 from app.window.find_tag import FindTag
@@ -42,7 +43,10 @@ def fill_menu_bar(
 
 def _draw_menu(window: QMainWindow, actions: Actions) -> None:
     menu = window.menuBar().addMenu(tr("&Draw"))
-    menu.addActions([actions[name] for name in ("draw_select", "draw_join", "draw_room", "connect_to")])
+    names = ("draw_select", "draw_join", "draw_bend", "draw_room", "connect_to")
+    menu.addActions([actions[name] for name in names])
+    menu.addSeparator()
+    menu.addActions([actions[name] for name in SEVERAL])
     menu.addSeparator()
     parts = menu.addMenu(tr("&Place"))
     parts.addActions([each for each in actions.of_group("tool") if each.objectName().startswith("place_")])

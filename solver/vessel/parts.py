@@ -59,6 +59,13 @@ def find(vessel: Vessel, tags: Iterable[str]) -> dict[str, Found]:
     return {tag: found[tag] for tag in wanted}
 
 
+def as_run(part: Part) -> Run:
+    """Return a part that is to be a run; ``EditError`` if it is another."""
+    if not isinstance(part, Run):
+        raise EditError(f"{part.tag} is not a run", (part.tag,))
+    return part
+
+
 def all_tags(vessel: Vessel) -> list[str]:
     """Return the tags of components, runs and cabins."""
     return [

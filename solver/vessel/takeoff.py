@@ -17,7 +17,7 @@ from msgspec import Struct
 
 from solver.errors import EditError
 from solver.parts.fittings import FITTING_KINDS
-from solver.vessel.accepted import one_of, shown
+from solver.vessel.accepted import LARGEST_NUMBER, one_of, shown
 from solver.vessel.components import (
     AirHandler,
     BufferTank,
@@ -32,9 +32,9 @@ from solver.vessel.components import (
 )
 from solver.vessel.fields import SMALLEST, Point
 from solver.vessel.footprint import port_place
-from solver.vessel.parts import checked, with_lists, with_values
+from solver.vessel.parts import with_lists, with_values
 from solver.vessel.routing import length_of, way
-from solver.vessel.run import Fitting, Run
+from solver.vessel.run import MOST_FITTINGS, Fitting, Run
 from solver.vessel.vessel import Deck, Vessel
 
 #: Scale of a drawing while its deck has none: about that of a deck plan of A3 on a 20 m boat [m per unit].
@@ -129,7 +129,7 @@ def takeoff(vessel: Vessel, run: Run) -> Takeoff:
         run=run.tag,
         length_m=run.length_m,
         length_from=run.length_known,
-        drawn_m=max(round(level + abs(rise), _DIGITS), SMALLEST),
+        drawn_m=min(max(round(level + abs(rise), _DIGITS), SMALLEST), LARGEST_NUMBER),
         level_m=level,
         rise_m=rise,
         metres_per_unit=metres,
@@ -183,11 +183,6 @@ def measured(vessel: Vessel, tags: Iterable[str] | None = None) -> Vessel:
         Left as it is.
     tags : iterable of str, optional
         The runs; all of them if not given.  Tags of other parts are passed over.
-
-    Raises
-    ------
-    EditError
-        A length is beyond what a vessel may have.
     """
     wanted = None if tags is None else set(tags)
     runs = list(vessel.runs)
@@ -196,8 +191,7 @@ def measured(vessel: Vessel, tags: Iterable[str] | None = None) -> Vessel:
         if (wanted is None or run.tag in wanted) and follows_drawing(run):
             new = _measured(vessel, run)
             if new != run:
-                runs[index] = checked(new, run.tag, (run.tag,))
-                changed = True
+                runs[index], changed = new, True
     return with_lists(vessel, {"runs": runs}) if changed else vessel
 
 
@@ -265,9 +259,9 @@ def _with_elbows(fittings: tuple[Fitting, ...], count: int) -> tuple[Fitting, ..
     """Return fittings with their right-angled bends replaced by so many of the first of these kinds."""
     bends = [fitting for fitting in fittings if _is_right_angle(fitting.kind)]
     others = tuple(fitting for fitting in fittings if not _is_right_angle(fitting.kind))
-    if count == 0:
-        return others
-    return (Fitting(bends[0].kind if bends else ELBOW, count), *others)
+    kind = bends[0].kind if bends else ELBOW
+    elbows = [Fitting(kind, min(count - before, MOST_FITTINGS)) for before in range(0, count, MOST_FITTINGS)]
+    return (*elbows, *others)
 
 
 def _is_right_angle(kind: str) -> bool:

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt
@@ -12,6 +13,7 @@ from app.panels.fields import Field
 from app.panels.rows.calm import CalmComboBox
 from app.panels.rows.row import Choices, Row, common, mixed
 from app.panels.words import choice_name
+from app.units import System, UnitError, number, parse, unit
 
 #: Longest name that fits beside its label, in characters.
 _SHORT = 18
@@ -49,6 +51,41 @@ class TextRow(Row):
         value: object = text
         if self.field.kind == "names":
             value = tuple(name.strip() for name in text.split(",") if name.strip())
+        self.committed.emit(self.field, value, None)
+
+
+class NumbersRow(TextRow):
+    """A few numbers of one quantity, parted by commas or semicolons, in the unit shown."""
+
+    def __init__(self, field: Field, parent: QWidget, system: System) -> None:
+        super().__init__(field, parent)
+        self._system = system
+        self._values: Sequence[object] = ()
+        self.unit.setText(unit(field.quantity, system))
+
+    def set_units(self, system: System) -> None:
+        self._system = system
+        self.unit.setText(unit(self.field.quantity, system))
+        self.show_values(self._values)
+
+    def show_values(self, values: Sequence[object]) -> None:
+        self._values = values
+        super().show_values([self._text(value) for value in values])
+
+    def _text(self, value: object) -> str:
+        figures = value if isinstance(value, tuple) else ()
+        return "; ".join(number(figure, self.field.quantity, self._system) for figure in figures)
+
+    def _commit(self) -> None:
+        if not self._edit.isModified():
+            return
+        texts = [text.strip() for text in re.split(r"[;,]\s+|;", self._edit.text()) if text.strip()]
+        try:
+            value = tuple(parse(text, self.field.quantity, self._system) for text in texts)
+        except UnitError as error:
+            self.show_problem(str(error))
+            return
+        self._edit.setModified(False)
         self.committed.emit(self.field, value, None)
 
 

@@ -107,6 +107,9 @@ class Row(QObject):
 
     def show_problem(self, text: str) -> None:
         """Say under the field what is wrong with what was typed; empty text takes it back."""
+        if text == self.problem.text():
+            # Styling anew costs much, and every edit comes by here for every row.
+            return
         self.problem.setText(text)
         self.problem.setVisible(bool(text))
         self.editor.setProperty("state", "bad" if text else "")

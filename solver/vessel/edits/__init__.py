@@ -22,7 +22,8 @@ from solver.vessel.edits.branches import place_branch, repeat_for_cabins
 from solver.vessel.edits.copying import Clip, Pasted, clip, duplicate, paste
 from solver.vessel.edits.cutting import OnRun, drop_on_run, put_tee
 from solver.vessel.edits.deleting import delete
-from solver.vessel.edits.in_line import heal, split_run
+from solver.vessel.edits.healing import heal
+from solver.vessel.edits.in_line import split_run
 from solver.vessel.edits.joining import (
     RunDefaults,
     Where,

@@ -38,14 +38,14 @@ class _Extent(NamedTuple):
 def align(vessel: Vessel, tags: Iterable[str], side: Side) -> Vessel:
     """Return the vessel with components and cabins aligned at one side, or at their middles.
 
-    They come into line with the outermost, or with the one that is locked.  They move by whole steps of
-    the grid, so that runs between them still go straight; runs follow.
+    Runs among them are passed over: they follow.  The others come into line with the outermost, or with
+    the one that is locked.  They move by whole steps of the grid, so that runs still go straight.
 
     Raises
     ------
     EditError
-        There is no such side, fewer than two parts are given, a tag belongs to no such part, or several
-        are locked that are not in line.
+        There is no such side, fewer than two parts are given, a tag belongs to no part, or several are
+        locked that are not in line.
     """
     if side not in SIDES:
         raise EditError(f"no side is called {shown(side)}; accepted: {one_of(SIDES, side)}")
@@ -67,8 +67,8 @@ def distribute(vessel: Vessel, tags: Iterable[str], way: Way) -> Vessel:
     Raises
     ------
     EditError
-        There is no such way, fewer than three parts are given, a tag belongs to no such part, or one
-        between is locked.
+        There is no such way, fewer than three parts are given, a tag belongs to no part, or one between
+        is locked.
     """
     if way not in WAYS:
         raise EditError(f"no way is called {shown(way)}; accepted: {one_of(WAYS, way)}")
@@ -90,7 +90,8 @@ def _extents(vessel: Vessel, tags: Iterable[str], across: bool) -> list[_Extent]
     for tag, where in find(vessel, tags).items():
         part = where.part
         if isinstance(part, Run):
-            raise EditError(f"{tag} is a run; it follows the parts at its ends", (tag,))
+            # It follows the parts at its ends.
+            continue
         if isinstance(part, Cabin):
             if not part.outline:
                 raise EditError(f"{tag} has no room on the drawing", (tag,))

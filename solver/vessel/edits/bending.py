@@ -15,7 +15,7 @@ from solver.vessel.edits.following import replaced_runs, rerouted, with_way
 from solver.vessel.edits.locking import refuse_locked
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_direction
-from solver.vessel.parts import Found, find, replaced
+from solver.vessel.parts import Found, as_run, find, replaced
 from solver.vessel.routing import bends_of, nearest_on, obstacles_of, route_between, terminal, tidied, way
 from solver.vessel.routing.way import STUB, direction
 from solver.vessel.run import Run
@@ -148,8 +148,8 @@ def straighten(vessel: Vessel, run_tags: Sequence[str]) -> Vessel:
     """
     tags = (run_tags,) if isinstance(run_tags, str) else tuple(run_tags)
     new: list[tuple[Found, Run]] = []
-    for tag, where in find(vessel, tags).items():
-        run = run_of(vessel, tag)
+    for where in find(vessel, tags).values():
+        run = as_run(where.part)
         refuse_locked((run,), "bent")
         new.append((where, with_way(run, way(vessel, run), routed=True)))
     return measured(rerouted(replaced(vessel, new), tags), tags)

@@ -23,6 +23,7 @@ from solver.vessel.edits.branch_layout import (
 from solver.vessel.edits.cutting import GRID, OnRun, fit_on_run, put_tee, run_of
 from solver.vessel.edits.following import with_way
 from solver.vessel.edits.joining import Where, why_not
+from solver.vessel.edits.main_ends import ending_mains, or_its_end
 from solver.vessel.edits.tags import free_tags
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_place, turned
@@ -55,7 +56,8 @@ def place_branch(
     """Return the vessel with an air handler and its branch, joined to the mains.
 
     The air handler turns its ports towards the mains.  A tee comes where the branch meets a main, right
-    opposite its column if the main passes there.
+    opposite its column if the main passes there; a tee that waits at the end of a main goes, and the main
+    leads on to the branch.
 
     Parameters
     ----------
@@ -107,7 +109,7 @@ def place_branch(
         _chain(ends[0], made[1:split], End(tags[0], "water_in"), "supply"),
         _chain(End(tags[0], "water_out"), made[split:], ends[1], "return"),
     )
-    return _with_runs(grown, settings, chains)
+    return ending_mains(_with_runs(grown, settings, chains), ends)
 
 
 def repeat_for_cabins(
@@ -155,6 +157,7 @@ def repeat_for_cabins(
             _nearest_opposite(vessel, main, _column_end(settings, at, turn, port, reach), turn, at)
             for main, port in zip(mains, ("water_in", "water_out"), strict=True)
         )
+        supply, return_ = or_its_end(vessel, supply), or_its_end(vessel, return_)
         before = set(vessel.run_by_tag)
         own: dict[str, Any] = {"deck": cabin.deck, "name": cabin.name, "cabins": (cabin.tag,), "turn": turn}
         vessel = place_branch(vessel, settings, supply, return_, at, **own)

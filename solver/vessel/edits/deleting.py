@@ -6,10 +6,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from solver.errors import EditError
-from solver.vessel.components import Component, Tee
+from solver.vessel.components import AnyComponent, Component, Tee
 from solver.vessel.edits.adding import remove
 from solver.vessel.edits.cutting import half_length
-from solver.vessel.edits.in_line import heal
+from solver.vessel.edits.healing import Lines, are_alike
 from solver.vessel.edits.locking import refuse_locked, refuse_locked_runs_at
 from solver.vessel.parts import find
 from solver.vessel.run import Run
@@ -52,40 +52,40 @@ def delete(vessel: Vessel, tags: Iterable[str]) -> Vessel:
     tees = _tees_at(vessel, gone_runs) - gone
     cabins = [tag for tag, where in found.items() if where.key == "cabins"]
     changed = remove(vessel, [*gone, *gone_runs, *cabins])
+    lines = Lines(changed)
     for part in chosen:
         if part.tag in in_line:
-            changed = _healed(changed, part.tag)
-    for tee in sorted(tees):
-        changed = _without_idle_tee(changed, tee)
-    return changed
+            _heal(lines, part)
+    for tag in sorted(tees):
+        _take_out_if_idle(lines, vessel.component_by_tag[tag])
+    return lines.healed()
 
 
-def _healed(vessel: Vessel, tag: str) -> Vessel:
-    """Return the vessel without a part in line; one in a ring of its own goes with the run."""
-    runs = _runs_at(vessel, vessel.component_by_tag[tag])
+def _heal(lines: Lines, part: AnyComponent) -> None:
+    """Take a part in line out; one in a ring of its own goes with the run."""
+    runs = lines.runs_at(part)
     if len(runs) < 2:
-        return remove(vessel, (tag,))
-    first, second = (vessel.run_by_tag[run] for run in sorted(runs))
-    if (first.series, first.size) != (second.series, second.size):
+        lines.take_out(part)
+        return
+    first, second = runs
+    if not are_alike(first, second):
         raise EditError(
-            f"{tag} stands between {_pipe(first)} and {_pipe(second)}, and one run has one size; "
+            f"{part.tag} stands between {_pipe(first)} and {_pipe(second)}, and one run has one size; "
             f"make them alike first, or delete one of them with it",
-            (tag, first.tag, second.tag),
+            (part.tag, first.tag, second.tag),
         )
-    return heal(vessel, tag)
+    lines.heal(part)
 
 
-def _without_idle_tee(vessel: Vessel, tag: str) -> Vessel:
-    """Return the vessel without a tee that branches nothing any more, as far as it can go."""
-    tee = vessel.component_by_tag[tag]
-    runs = [vessel.run_by_tag[run] for run in _runs_at(vessel, tee)]
+def _take_out_if_idle(lines: Lines, tee: AnyComponent) -> None:
+    """Take a tee out that branches nothing any more, unless it joins two sizes of pipe."""
+    runs = lines.runs_at(tee)
     if tee.locked:
-        return vessel
+        return
     if not runs:
-        return remove(vessel, (tag,))
-    if len(runs) != 2 or (runs[0].series, runs[0].size) != (runs[1].series, runs[1].size):
-        return vessel
-    return heal(vessel, tag)
+        lines.take_out(tee)
+    elif len(runs) == 2 and are_alike(*runs):
+        lines.heal(tee)
 
 
 def _is_in_line(component: Component) -> bool:

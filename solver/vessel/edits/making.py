@@ -46,7 +46,7 @@ def new_component(
     bore_mm : float, optional
         Bore of the pipe it goes with.
     parts : PartsList, optional
-        The list; that which ships if not given.
+        The list; that which ships if not given, and for kinds that it lacks.
 
     Raises
     ------
@@ -60,6 +60,8 @@ def new_component(
         raise EditError(text)
     tag = free_tag(vessel, kind)
     parts = parts or read_parts_list()
+    if not model and not parts.of_kind(kind):
+        parts = read_parts_list()
     rows = parts.of_kind(kind)
     if not model and not rows:
         made: AnyComponent = KINDS[kind](tag=tag, at=at, turn=turn, deck=deck)  # type: ignore[assignment]

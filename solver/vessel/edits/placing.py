@@ -22,8 +22,11 @@ def place(vessel: Vessel, component: AnyComponent) -> Vessel:
     Raises
     ------
     EditError
-        As ``add`` does.
+        As ``add`` does, and where another component stands at that very place.
     """
+    for other in vessel.components:
+        if other.at == component.at:
+            raise EditError(f"{other.tag} stands there already", (other.tag,))
     grown = add(vessel, components=(component,))
     return followed(grown, grown, (component.tag,))
 

@@ -118,6 +118,10 @@ def _piece(
     a, b = start.at, end.at
     if same(a, b) or (start.out is None and end.out is None and (a[0] == b[0] or a[1] == b[1])):
         return (a, b)
+    facing = start.out is not None and end.out is not None and straight(a, start.out, b, end.out)
+    if facing and not any(_met_outside((a, b), start, end, obstacles, own_run)):
+        # Most runs: nothing is plainer.
+        return (a, b)
     ranked = sorted(_plain(start, end, back), key=lambda one: one[0])
     met = Met(frozenset(), frozenset())
     for cost, points in ranked:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator
+from math import inf
 from pathlib import Path
 from typing import Any
 
@@ -37,12 +38,12 @@ class Bench:
         self.store = ResultsStore()
         self.worker = Worker(force_sync=sync)
 
-        def noted(vessel: Vessel, *, warm_start: Results | None = None) -> Results:
+        def noted(vessel: Vessel, *, warm_start: Results | None = None, heat: Any = False) -> Results:
             self.asked.append((vessel, warm_start))
-            return solve_with(vessel, warm_start=warm_start)
+            return solve_with(vessel, warm_start=warm_start, heat=heat)
 
         self.live = LiveSolver(
-            self.document, self.store, self.worker, noted, delay_ms=0, patience_ms=patience_ms
+            self.document, self.store, self.worker, noted, delay_ms=0, patience_ms=patience_ms, quick_ms=inf
         )
         self.told: list[tuple[Any, bool, str, tuple[str, ...]]] = []
         self.store.results_changed.connect(lambda *told: self.told.append(told))
@@ -136,10 +137,10 @@ def test_an_empty_vessel_is_not_solved(bench: Bench) -> None:
 def test_a_defect_of_the_solver_is_told_and_the_next_solve_works(qtbot: QtBot) -> None:
     fails = True
 
-    def fragile(vessel: Vessel, *, warm_start: Results | None = None) -> Results:
+    def fragile(vessel: Vessel, *, warm_start: Results | None = None, heat: Any = False) -> Results:
         if fails:
             raise ZeroDivisionError("by zero")
-        return solve(vessel, warm_start=warm_start)
+        return solve(vessel, warm_start=warm_start, heat=heat)
 
     bench = Bench(fragile)
     bench.live.solve_now()
@@ -152,7 +153,7 @@ def test_a_defect_of_the_solver_is_told_and_the_next_solve_works(qtbot: QtBot) -
 
 
 def test_tags_of_the_refusal_are_marked(qtbot: QtBot) -> None:
-    def refuse(vessel: Vessel, *, warm_start: Results | None = None) -> Results:
+    def refuse(vessel: Vessel, **_asked: object) -> Results:
         raise NotSolvableError("P-1 is dead-headed", ("P-1",))
 
     bench = Bench(refuse)
@@ -232,7 +233,7 @@ def test_numbers_during_a_drag_are_of_the_value_then_or_the_last_one_before(qtbo
 
 def test_an_unfinished_circuit_does_not_keep_the_other_from_being_solved(qtbot: QtBot) -> None:
     document, store, worker = Document(), ResultsStore(), Worker(force_sync=True)
-    live = LiveSolver(document, store, worker, delay_ms=0, patience_ms=0)
+    live = LiveSolver(document, store, worker, delay_ms=0, patience_ms=0, quick_ms=inf)
     document.show(remove(sound_vessel(), ("TH-1", "OB-1")))
     assert store.results is not None
     assert store.reason == ""

@@ -391,7 +391,7 @@ def test_a_tag_is_found_by_its_beginning_and_its_case_does_not_matter(
     press(shown, QKeySequence.StandardKey.Find, qtbot)
     qtbot.keyClicks(shown.find_tag, "AH-22")
     qtbot.keyClick(shown.find_tag, Qt.Key.Key_Return)
-    assert shown.notices.notices()[0].text == "No part has the tag AH-22. AH-2?"
+    assert shown.notices.notices()[0].text == "No part fits AH-22. AH-2?"
 
 
 def test_everything_can_be_selected_by_key(shown: MainWindow, qtbot: QtBot) -> None:
