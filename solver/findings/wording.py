@@ -32,6 +32,7 @@ _TABLE: dict[str, dict[str, _Shown]] = {
     "length": {"si": _Shown("m", 1.0, 2), "us": _Shown("ft", _FOOT, 1)},
     "velocity": {"si": _Shown("m/s", 1.0, 2), "us": _Shown("ft/s", _FOOT, 2)},
     "gradient": {"si": _Shown("Pa/m", 1.0, 0), "us": _Shown("ft/100 ft", 10 * _GRAVITY, 2)},
+    "volume": {"si": _Shown("L", 1.0, 0), "us": _Shown("US gal", _US_GPM * 60, 0)},
     "kv": {"si": _Shown("Kv", 1.0, 2), "us": _Shown("Cv", _US_GPM * 3.6 * (100 / _PSI) ** 0.5, 2)},
 }
 
@@ -82,6 +83,10 @@ class Wording:
     def kv(self, kv_m3_h: float) -> str:
         """Return a flow coefficient with its name: ``Kv 1.2`` or ``Cv 1.39``."""
         return self._show(kv_m3_h, "kv")
+
+    def volume(self, volume_L: float) -> str:
+        """Return a volume with its unit."""
+        return self._show(volume_L, "volume")
 
     def temperature(self, temp_C: float) -> str:
         """Return a temperature with its unit."""

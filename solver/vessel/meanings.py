@@ -114,6 +114,7 @@ MEANINGS: dict[str, str] = {
     "share_max_percent": "Share of design flow above which it takes too much [%].",
     "static_min_kPa": "Least gauge pressure anywhere in the loop [kPa].",
     "npsh_margin_m": "Least NPSH available above NPSH required [m].",
+    "starts_max_h": "Most starts of a chiller an hour.",
     "Method.fittings": "Whose coefficients fittings have: Crane's, Hooper's or Darby's.",
     "tees": "Tee coefficients by the split of flow, or constant.",
     # Runs

@@ -40,7 +40,7 @@ def boat(load_W: float = 2000.0, tank_L: float = 0.0, conditions: Conditions = M
         vessel = changed(
             vessel, f"AH-{n}", cabins=(f"C-{n}",), capacity_total_kW=4.0, capacity_sensible_kW=3.0
         )
-    return changed(vessel, "CH-1", **chiller) if chiller else vessel
+    return changed(vessel, "CH-1", **({"turn_down_percent": 100.0, "dead_band_K": 2.0} | chiller))
 
 
 def without_thermostats(vessel: Vessel) -> Vessel:
