@@ -91,7 +91,7 @@ def values(kind: inspect.Type) -> st.SearchStrategy[Any]:
     raise TypeError(kind)
 
 
-def structs(kind: type[Any], **given: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+def structs(kind: type[Any], /, **given: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
     """Return structs of a kind with each field drawn from its range, or as given."""
     required, optional = {}, {}
     types = fields_of(kind)
