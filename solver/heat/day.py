@@ -106,7 +106,7 @@ def day_loads(vessel: Vessel, hours: Array = HOURS) -> DayLoads:
     total = sensible + without_sun.latent_W[:, None, :]
     block = total.sum(axis=2)
     heading = worst(block) % len(tried)
-    peak = worst(total.reshape(-1, count), axis=0)
+    peak = worst(total.reshape(len(hours) * len(tried), count), axis=0)
     peak_hour, peak_heading = np.divmod(peak, len(tried))
     cabin = np.arange(count)
     return DayLoads(
