@@ -76,6 +76,21 @@ QUANTITIES: dict[str, Quantity] = {
         "14 kW, 4 tons or 48000 BTU/h",
     ),
     "volume": Quantity("a volume", "volume", 1.0, Shown("L", 1), Shown("US gal", 1), "25 L or 6.6 US gal"),
+    "area": Quantity("an area", "area", 1.0, Shown("m²", 2), Shown("ft²", 1), "6.5 m2 or 70 ft2", True),
+    "transmittance": Quantity(
+        "a U-value",
+        "transmittance",
+        1.0,
+        Shown("W/m²K", 2),
+        Shown("BTU/h ft² °F", 3),
+        "0.9 W/m2K or 0.16 BTU/h ft2 °F",
+        True,
+    ),
+    "air_flow": Quantity(
+        "a flow of air", "air flow", 1.0, Shown("L/s", 1), Shown("cfm", 0), "16 L/s or 34 cfm"
+    ),
+    "heat": Quantity("a heat load", "power", 1.0, Shown("W", 0), Shown("BTU/h", 0), "850 W or 2900 BTU/h"),
+    "angle": Quantity("an angle", "angle", 1.0, Shown("°", 1), Shown("°", 1), "45°", True),
     "flow_coefficient": Quantity(
         "a flow coefficient", "flow coefficient", 1.0, Shown("Kv", 2), Shown("Cv", 2), "2.5 Kv or 2.9 Cv"
     ),
@@ -92,6 +107,7 @@ _SUFFIXES = {
     "_percent": "percent",
     "_Pa_m": "loss_per_length",
     "_m3_h": "flow_coefficient",
+    "_W_m2K": "transmittance",
     "_W_mK": "plain",
     "_g_kg": "plain",
     "_kg_s": "plain",
@@ -99,6 +115,8 @@ _SUFFIXES = {
     "_L_s": "flow",
     "_m_s": "velocity",
     "_rpm": "rotation",
+    "_deg": "angle",
+    "_m2": "area",
     "_count": "count",
     "_kW": "capacity",
     "_kg": "mass",
@@ -113,6 +131,10 @@ _NAMED = {
     "count": "count",
     "efficiency": "fraction",
     "iterations": "count",
+    "outdoor_air_L_s": "air_flow",
+    **dict.fromkeys(
+        ("lights_W", "equipment_W", "equipment_latent_W", "load_sensible_W", "load_latent_W"), "heat"
+    ),
     "share_of_best_flow": "fraction",
     "share_of_design": "fraction",
 }
