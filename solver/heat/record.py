@@ -198,8 +198,8 @@ def _chillers(
                 starts=len(starts),
                 starts_h=late / (span / _HOUR),
                 most_starts_h=_busiest(starts),
-                shortest_run_min=min(runs) / 60.0 if runs else None,
-                run_share=(sum(runs) + going) / time,
+                shortest_run_min=float(min(runs)) / 60.0 if runs else None,
+                run_share=float((sum(runs) + going) / time),
                 trips=tuple((when / _HOUR, TRIPS[trip]) for when, trip in stages.trips[place]),
                 still=TRIPS[stages.why_still(place)],
             )
