@@ -15,9 +15,11 @@ from hypothesis import strategies as st
 from msgspec import inspect
 
 from solver.change import Change
+from solver.parts.constructions import CONSTRUCTIONS
 from solver.parts.fittings import FITTING_KINDS
 from solver.parts.pipe_sizes import SERIES, pipe_series
 from solver.vessel.accepted import fields_of
+from solver.vessel.cabin import GLASS, USUAL, Surface
 from solver.vessel.components import (
     KINDS,
     AnyComponent,
@@ -30,6 +32,7 @@ from solver.vessel.components import (
 from solver.vessel.edits import PREFIXES
 from solver.vessel.quantities import quantities
 from solver.vessel.run import End, Fitting, Run
+from solver.vessel.spaces import USUAL_SPACES
 from solver.vessel.vessel import (
     Cabin,
     Conditions,
@@ -40,6 +43,7 @@ from solver.vessel.vessel import (
     Reading,
     ReadingSet,
     Scenario,
+    Space,
     Underlay,
     Vessel,
 )
@@ -87,7 +91,7 @@ def values(kind: inspect.Type) -> st.SearchStrategy[Any]:
     raise TypeError(kind)
 
 
-def structs(kind: type[Any], **given: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+def structs(kind: type[Any], /, **given: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
     """Return structs of a kind with each field drawn from its range, or as given."""
     required, optional = {}, {}
     types = fields_of(kind)
@@ -177,13 +181,42 @@ def runs(draw: st.DrawFn, tag: str, start: End, end: End) -> Run:
 
 
 @st.composite
+def surfaces(draw: st.DrawFn, spaces: tuple[str, ...] = ()) -> Surface:
+    """Draw a valid surface of a cabin, with a usual space or one of ``spaces`` beyond it."""
+    kind = draw(st.sampled_from(list(USUAL)))
+    fitting = [name for name, made in CONSTRUCTIONS.items() if (made.solar_gain > 0.0) == (kind in GLASS)]
+    return draw(
+        structs(
+            Surface,
+            kind=st.just(kind),
+            construction=st.sampled_from(("", *fitting)),
+            other_side=st.sampled_from(("", *USUAL_SPACES, *spaces)),
+        )
+    )
+
+
+def conditions(name: st.SearchStrategy[str]) -> st.SearchStrategy[Conditions]:
+    """Return conditions of a day that every month has."""
+    return structs(Conditions, name=name, day=st.integers(1, 28))
+
+
+@st.composite
 def vessels(draw: st.DrawFn, max_components: int = 6) -> Vessel:
     """Draw a valid vessel."""
     decks = draw(st.lists(structs(Deck, name=names), max_size=3, unique_by=lambda deck: deck.name))
     deck_names = tuple(deck.name for deck in decks)
     on_deck = st.sampled_from(("", *deck_names))
+    spaces = draw(st.lists(structs(Space, name=names), max_size=2, unique_by=lambda space: space.name))
+    beyond = tuple(space.name for space in spaces)
     cabins = tuple(
-        draw(structs(Cabin, tag=st.just(f"C-{number}"), deck=on_deck))
+        draw(
+            structs(
+                Cabin,
+                tag=st.just(f"C-{number}"),
+                deck=on_deck,
+                surfaces=st.lists(surfaces(beyond), max_size=3).map(tuple),
+            )
+        )
         for number in range(draw(st.integers(0, 2)))
     )
     parts: list[AnyComponent] = []
@@ -194,18 +227,17 @@ def vessels(draw: st.DrawFn, max_components: int = 6) -> Vessel:
     ports = draw(st.permutations([End(part.tag, port) for part in parts for port in part.ports]))
     count = draw(st.integers(0, len(ports) // 2))
     joined = tuple(draw(runs(f"R-{n}", ports[2 * n], ports[2 * n + 1])) for n in range(count))
-    conditions = draw(
-        st.lists(structs(Conditions, name=names), min_size=1, max_size=2, unique_by=lambda each: each.name)
-    )
+    weather = draw(st.lists(conditions(names), min_size=1, max_size=2, unique_by=lambda each: each.name))
     named = (*parts, *joined, *cabins)
     return Vessel(
         name=draw(texts),
         notes=draw(texts),
         units=draw(st.sampled_from(("si", "us"))),
         loop_liquid=draw(structs(LoopLiquid)),
-        conditions=tuple(conditions),
-        condition=draw(st.sampled_from(("", *(each.name for each in conditions)))),
+        conditions=tuple(weather),
+        condition=draw(st.sampled_from(("", *(each.name for each in weather)))),
         decks=tuple(decks),
+        spaces=tuple(spaces),
         cabins=cabins,
         components=tuple(parts),
         runs=joined,

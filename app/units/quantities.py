@@ -94,6 +94,21 @@ QUANTITIES: dict[str, Quantity] = {
     "time": Quantity("a time", "time", 1.0, Shown("min", 1), Shown("min", 1), "3 min", True),
     "angle": Quantity("an angle", "angle", 1.0, Shown("°", 1), Shown("°", 1), "90 deg", True),
     "volume": Quantity("a volume", "volume", 1.0, Shown("L", 1), Shown("US gal", 1), "25 L or 6.6 US gal"),
+    "area": Quantity("an area", "area", 1.0, Shown("m²", 2), Shown("ft²", 1), "6.5 m2 or 70 ft2", True),
+    "transmittance": Quantity(
+        "a U-value",
+        "transmittance",
+        1.0,
+        Shown("W/m²K", 2),
+        Shown("BTU/h ft² °F", 3),
+        "0.9 W/m2K or 0.16 BTU/h ft2 °F",
+        True,
+    ),
+    "air_flow": Quantity(
+        "a flow of air", "air flow", 1.0, Shown("L/s", 1), Shown("cfm", 0), "16 L/s or 34 cfm"
+    ),
+    "heat": Quantity("a heat load", "power", 1.0, Shown("W", 0), Shown("BTU/h", 0), "850 W or 2900 BTU/h"),
+    "angle": Quantity("an angle", "angle", 1.0, Shown("°", 1), Shown("°", 1), "45°", True),
     "flow_coefficient": Quantity(
         "a flow coefficient", "flow coefficient", 1.0, Shown("Kv", 2), Shown("Cv", 2), "2.5 Kv or 2.9 Cv"
     ),
@@ -112,6 +127,7 @@ _SUFFIXES = {
     "_W_m2K": "transmittance",
     "_Pa_m": "loss_per_length",
     "_m3_h": "flow_coefficient",
+    "_W_m2K": "transmittance",
     "_W_mK": "plain",
     "_W_K": "conductance",
     "_g_kg": "plain",
@@ -123,6 +139,8 @@ _SUFFIXES = {
     "_L_s": "flow",
     "_m_s": "velocity",
     "_rpm": "rotation",
+    "_deg": "angle",
+    "_m2": "area",
     "_count": "count",
     "_kW": "capacity",
     "_kg": "mass",
@@ -140,6 +158,10 @@ _NAMED = {
     "count": "count",
     "efficiency": "fraction",
     "iterations": "count",
+    "outdoor_air_L_s": "air_flow",
+    **dict.fromkeys(
+        ("lights_W", "equipment_W", "equipment_latent_W", "load_sensible_W", "load_latent_W"), "heat"
+    ),
     "share_of_best_flow": "fraction",
     "share_of_design": "fraction",
 }

@@ -122,6 +122,25 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
     "time": ("a time", {"min|minutes|minute": 1.0, "s|sec|seconds": 1 / 60, "h|hours|hour": 60.0}),
     "angle": ("an angle", {"°|deg|degrees": 1.0}),
     "flow coefficient": ("a flow coefficient", {"Kv|m3/h|m3/h Kv": 1.0, "Cv": _CV}),
+    "area": ("an area", {"m²|m2|sq m": 1.0, "ft²|ft2|sq ft|sqft": _FOOT**2}),
+    "transmittance": (
+        "a U-value",
+        {
+            "W/m²K|W/m2K|W/(m2 K)": 1.0,
+            "BTU/h ft² °F|BTU/h ft2 °F|BTU/(h ft2 °F)": _BTU / 3600 / _FOOT**2 * 1.8,
+        },
+    ),
+    "air flow": (
+        "a flow of air",
+        {
+            "L/s|litre/s": 1.0,
+            "L/min": 1 / 60,
+            "m3/h": 1 / 3.6,
+            "m3/s": 1000.0,
+            "cfm|ft3/min": _FOOT**3 * 1000 / 60,
+        },
+    ),
+    "angle": ("an angle", {"°|deg|degrees": 1.0}),
     "share": ("a share", {"%|percent|per cent": 1.0}),
     "mass": ("a mass", {"kg": 1.0, "g": 0.001, "lb|lbs|pound|pounds": _POUND}),
     "rotation": ("a speed of rotation", {"rpm|r/min": 1.0}),

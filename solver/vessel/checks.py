@@ -45,6 +45,7 @@ def problems(vessel: Vessel) -> list[Problem]:
         *day_problems(vessel),
         *_tag_problems(vessel),
         *_component_problems(vessel),
+        *space_problems(vessel),
         *_run_problems(vessel),
         *reading_problems(vessel),
         *scenario_problems(vessel),
@@ -125,13 +126,10 @@ def _tag_problems(vessel: Vessel) -> Iterator[Problem]:
 def _component_problems(vessel: Vessel) -> Iterator[Problem]:
     decks = {deck.name for deck in vessel.decks}
     cabins = {cabin.tag for cabin in vessel.cabins}
-    spaces = {plain_name(name) for name in known_spaces(vessel)}
     for index, cabin in enumerate(vessel.cabins):
         path = ("cabins", index)
         yield from deck_problem(cabin.deck, decks, path, cabin.tag)
         yield from _under(path, own_problems(cabin))
-        for problem in other_side_problems(cabin, spaces):
-            yield problem._replace(path=path + problem.path)
     for index, component in enumerate(vessel.components):
         path = ("components", index)
         if component.deck:
@@ -157,6 +155,13 @@ def cabin_problems(air_handler: AirHandler, cabins: set[str]) -> Iterator[Proble
             yield Problem(path, "no cabin has this tag", shown(tag), accepted, (air_handler.tag,))
         elif tag in air_handler.cabins[:index]:
             yield Problem(path, "the cabin is given twice", shown(tag), "each cabin once", (air_handler.tag,))
+
+
+def space_problems(vessel: Vessel) -> Iterator[Problem]:
+    """Yield surfaces of cabins with an unknown space on their other side."""
+    spaces = {plain_name(name) for name in known_spaces(vessel)}
+    for index, cabin in enumerate(vessel.cabins):
+        yield from _under(("cabins", index), other_side_problems(cabin, spaces))
 
 
 def other_side_problems(cabin: Cabin, spaces: Collection[str]) -> Iterator[Problem]:

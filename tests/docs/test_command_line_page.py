@@ -31,7 +31,14 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_every_verb_has_an_example() -> None:
-    assert {words.split()[0] for words, _ in _EXAMPLES} == {"solve", "check", "draw", "schema", "sample"}
+    assert {words.split()[0] for words, _ in _EXAMPLES} == {
+        "solve",
+        "cabins",
+        "check",
+        "draw",
+        "schema",
+        "sample",
+    }
 
 
 @pytest.mark.parametrize(("words", "shown"), [one for one in _EXAMPLES if not one[0].startswith("draw")])

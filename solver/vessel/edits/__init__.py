@@ -42,16 +42,20 @@ from solver.vessel.edits.named import (
     add_conditions,
     add_deck,
     add_scenario,
+    add_space,
     remove_conditions,
     remove_deck,
     remove_scenario,
+    remove_space,
     set_conditions,
     set_deck,
     set_scenario,
+    set_space,
 )
 from solver.vessel.edits.numbering import numbering, renumber
 from solver.vessel.edits.placing import move, place, turn
 from solver.vessel.edits.setting import retag, set_field, set_fields, set_run_size, set_vessel_field
+from solver.vessel.edits.surfaces import add_surface, remove_surface, set_surface
 from solver.vessel.edits.tags import PREFIXES, free_tag
 
 __all__ = [
@@ -70,6 +74,8 @@ __all__ = [
     "add_deck",
     "add_run",
     "add_scenario",
+    "add_space",
+    "add_surface",
     "align",
     "bend",
     "can_connect",
@@ -102,6 +108,8 @@ __all__ = [
     "remove_conditions",
     "remove_deck",
     "remove_scenario",
+    "remove_space",
+    "remove_surface",
     "renumber",
     "repeat_for_cabins",
     "replace_component",
@@ -112,6 +120,8 @@ __all__ = [
     "set_fields",
     "set_run_size",
     "set_scenario",
+    "set_space",
+    "set_surface",
     "set_vessel_field",
     "split_run",
     "start_from_run",

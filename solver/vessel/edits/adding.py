@@ -10,13 +10,20 @@ import msgspec
 
 from solver.errors import EditError
 from solver.vessel.accepted import shown
-from solver.vessel.checks import cabin_problems, deck_problem, own_problems, port_problem
+from solver.vessel.checks import (
+    cabin_problems,
+    deck_problem,
+    other_side_problems,
+    own_problems,
+    port_problem,
+)
 from solver.vessel.components import AirHandler, AnyComponent, kind_name
 from solver.vessel.edits.following import followed
 from solver.vessel.edits.locking import refuse_locked, refuse_locked_runs_at
 from solver.vessel.parts import Part, checked, edit_error, find, with_lists
 from solver.vessel.quantities import quantities
 from solver.vessel.run import End, Run
+from solver.vessel.spaces import known_spaces, plain_name
 from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Cabin, Vessel
 
@@ -205,6 +212,9 @@ def refuse_part(vessel: Vessel, part: Part) -> None:
         return
     for problem in deck_problem(part.deck, {deck.name for deck in vessel.decks}, (), part.tag):
         raise edit_error(problem, part.tag)
+    if isinstance(part, Cabin):
+        for problem in other_side_problems(part, {plain_name(name) for name in known_spaces(vessel)}):
+            raise edit_error(problem, part.tag)
     if isinstance(part, AirHandler) and part.cabins:
         for problem in cabin_problems(part, {cabin.tag for cabin in vessel.cabins}):
             raise edit_error(problem, part.tag)

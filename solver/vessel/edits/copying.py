@@ -10,6 +10,7 @@ import msgspec
 from msgspec import Struct
 
 from solver.errors import EditError
+from solver.vessel.checks import other_side_problems
 from solver.vessel.components import AirHandler, AnyComponent
 from solver.vessel.edits.adding import add
 from solver.vessel.edits.numbering import copied_tags
@@ -17,6 +18,7 @@ from solver.vessel.fields import Point
 from solver.vessel.footprint import body
 from solver.vessel.parts import find
 from solver.vessel.run import End, Run
+from solver.vessel.spaces import known_spaces, plain_name
 from solver.vessel.vessel import Cabin, Vessel
 
 #: Clips move by whole steps of this, so that what was on the grid stays there [units].
@@ -60,7 +62,7 @@ class Pasted(NamedTuple):
     dangling : tuple of End
         Ports of the copies that wait for a run.
     dropped : tuple of str
-        What could not be kept, in words: decks and cabins that this vessel has not.
+        What could not be kept, in words: decks, spaces and cabins that this vessel has not.
     """
 
     vessel: Vessel
@@ -114,7 +116,10 @@ def paste(vessel: Vessel, clip: Clip, at: Point) -> Pasted:
     tags = copied_tags(vessel, (part.tag for part in parts))
     shift = (_whole_steps(at[0] - clip.middle[0]), _whole_steps(at[1] - clip.middle[1]))
     dropped: dict[str, None] = {}
-    cabins = [_on_deck(_copy(cabin, tags, shift), vessel, dropped) for cabin in clip.cabins]
+    cabins = [
+        _beside_spaces(_on_deck(_copy(cabin, tags, shift), vessel, dropped), vessel, dropped)
+        for cabin in clip.cabins
+    ]
     components = []
     for part in clip.components:
         new = _on_deck(_copy(part, tags, shift), vessel, dropped)
@@ -160,6 +165,16 @@ def _copy(part: Any, tags: dict[str, str], shift: Point) -> Any:
     else:
         new["at"] = moved((part.at,))[0]
     return msgspec.structs.replace(part, **new)
+
+
+def _beside_spaces(cabin: Cabin, vessel: Vessel, dropped: dict[str, None]) -> Cabin:
+    """Return a cabin whose surfaces have what is usual beyond them instead of spaces not known here."""
+    surfaces = list(cabin.surfaces)
+    for problem in other_side_problems(cabin, {plain_name(name) for name in known_spaces(vessel)}):
+        place = int(problem.path[1])
+        dropped[f"space {surfaces[place].other_side}, which this vessel has not"] = None
+        surfaces[place] = msgspec.structs.replace(surfaces[place], other_side="")
+    return msgspec.structs.replace(cabin, surfaces=tuple(surfaces))
 
 
 def _on_deck(part: Any, vessel: Vessel, dropped: dict[str, None]) -> Any:

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""Edits of what has a name and no tag: decks, conditions and scenarios."""
+"""Edits of what has a name and no tag: decks, spaces, conditions and scenarios."""
 
 from __future__ import annotations
 
@@ -9,8 +9,11 @@ import msgspec
 
 from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
-from solver.vessel.checks import scenario_problems
+from solver.vessel.cabin import Cabin
+from solver.vessel.checks import day_problems, scenario_problems
 from solver.vessel.parts import checked, edit_error, with_lists
+from solver.vessel.run import Run
+from solver.vessel.spaces import USUAL_SPACES, Space, plain_name
 from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Conditions, Deck, Scenario, Vessel
 
@@ -55,9 +58,59 @@ def remove_deck(vessel: Vessel, name: str) -> Vessel:
     return _without_named(vessel, "decks", "deck", name)
 
 
+def add_space(vessel: Vessel, space: Space) -> Vessel:
+    """Return the vessel with a space added; ``EditError`` if its name is empty or taken."""
+    return _with_named(vessel, "spaces", "space", None, space)
+
+
+def set_space(vessel: Vessel, name: str, space: Space) -> Vessel:
+    """Return the vessel with a space changed; surfaces and runs that name it follow its name.
+
+    Raises
+    ------
+    EditError
+        There is no space of that name, or the new name is empty or taken.
+    """
+    vessel = _with_named(vessel, "spaces", "space", name, space)
+    if space.name == name:
+        return vessel
+    return with_lists(
+        vessel,
+        {
+            "cabins": [_with_other_side_renamed(cabin, name, space.name) for cabin in vessel.cabins],
+            "runs": [_in_space(run, name, space.name) for run in vessel.runs],
+        },
+    )
+
+
+def remove_space(vessel: Vessel, name: str) -> Vessel:
+    """Return the vessel without a space.
+
+    Raises
+    ------
+    EditError
+        There is no space of that name, or surfaces name it and no usual space has its name.
+    """
+    without = _without_named(vessel, "spaces", "space", name)
+    if plain_name(name) in USUAL_SPACES:
+        return without
+    beside = [
+        cabin.tag
+        for cabin in vessel.cabins
+        if any(plain_name(surface.other_side) == plain_name(name) for surface in cabin.surfaces)
+    ]
+    if beside:
+        some = ", ".join(beside[:3]) + (" ..." if len(beside) > 3 else "")
+        raise EditError(
+            f"{len(beside)} cabins have space {name} beyond a surface ({some}); change them first",
+            tuple(beside),
+        )
+    return without
+
+
 def add_conditions(vessel: Vessel, conditions: Conditions) -> Vessel:
-    """Return the vessel with conditions added; ``EditError`` if their name is empty or taken."""
-    return _with_named(vessel, "conditions", "conditions", None, conditions)
+    """Return the vessel with conditions added; raises ``EditError`` as ``set_conditions`` does."""
+    return _with_sound_days(_with_named(vessel, "conditions", "conditions", None, conditions))
 
 
 def set_conditions(vessel: Vessel, name: str, conditions: Conditions) -> Vessel:
@@ -66,9 +119,9 @@ def set_conditions(vessel: Vessel, name: str, conditions: Conditions) -> Vessel:
     Raises
     ------
     EditError
-        There are no conditions of that name, or the new name is empty or taken.
+        There are no conditions of that name, the new name is empty or taken, or their month has no such day.
     """
-    vessel = _with_named(vessel, "conditions", "conditions", name, conditions)
+    vessel = _with_sound_days(_with_named(vessel, "conditions", "conditions", name, conditions))
     if vessel.condition == name != conditions.name:
         return msgspec.structs.replace(vessel, condition=conditions.name)
     return vessel
@@ -109,6 +162,12 @@ def remove_scenario(vessel: Vessel, name: str) -> Vessel:
     return _without_named(vessel, "scenarios", "scenario", name)
 
 
+def _with_sound_days(vessel: Vessel) -> Vessel:
+    for problem in day_problems(vessel):
+        raise edit_error(problem, "the vessel")
+    return vessel
+
+
 def _with_sound_scenarios(vessel: Vessel) -> Vessel:
     for problem in scenario_problems(vessel):
         raise edit_error(problem, "the vessel")
@@ -144,3 +203,22 @@ def _index(items: list[Any], noun: str, name: str) -> int:
 
 def _on_deck(item: Any, old: str, new: str) -> Any:
     return msgspec.structs.replace(item, deck=new) if item.deck == old else item
+
+
+def _in_space(run: Run, old: str, new: str) -> Run:
+    if plain_name(run.surroundings) != plain_name(old):
+        return run
+    return msgspec.structs.replace(run, surroundings=new)
+
+
+def _with_other_side_renamed(cabin: Cabin, old: str, new: str) -> Cabin:
+    wanted = plain_name(old)
+    if all(plain_name(surface.other_side) != wanted for surface in cabin.surfaces):
+        return cabin
+    surfaces = tuple(
+        msgspec.structs.replace(surface, other_side=new)
+        if plain_name(surface.other_side) == wanted
+        else surface
+        for surface in cabin.surfaces
+    )
+    return msgspec.structs.replace(cabin, surfaces=surfaces)

@@ -10,7 +10,14 @@ import msgspec
 
 from solver.errors import EditError
 from solver.vessel.accepted import fields_of, one_of, shown
-from solver.vessel.checks import name_problems, reading_problems, scenario_problems, underlay_problems
+from solver.vessel.checks import (
+    day_problems,
+    name_problems,
+    reading_problems,
+    scenario_problems,
+    space_problems,
+    underlay_problems,
+)
 from solver.vessel.components import AirHandler, AnyComponent
 from solver.vessel.edits.adding import refuse_part, refuse_taken_ports, refuse_taken_tag
 from solver.vessel.edits.following import followed, is_pinned, rerouted
@@ -201,8 +208,9 @@ def set_vessel_field(vessel: Vessel, field: str, value: object) -> Vessel:
         raise EditError(f"the vessel has no field {shown(field)}; accepted: {accepted}")
     changed = with_values(vessel, {field: value}, "the vessel", ())
     checks = {
-        "conditions": name_problems,
+        "conditions": day_problems,
         "condition": name_problems,
+        "spaces": space_problems,
         "scenarios": scenario_problems,
         "readings": reading_problems,
         "underlays": underlay_problems,

@@ -30,6 +30,8 @@ from solver.vessel.samples.conditions import CONDITIONS
 from solver.vessel.samples.equipment import chiller, pump_curve
 from solver.vessel.samples.mains import direct_mains
 from solver.vessel.samples.plan import Pipe, Plan, Stop
+from solver.vessel.samples.rooms import furnished
+from solver.vessel.samples.rooms_27m import BUILT, ROOMS
 from solver.vessel.samples.rows import Row, Unit
 from solver.vessel.samples.sizing import SizeRule
 from solver.vessel.vessel import Deck, Scenario, Vessel
@@ -184,7 +186,7 @@ def motor_yacht_27m() -> Vessel:
         conditions=CONDITIONS,
         condition=CONDITIONS[0].name,
         decks=_DECKS,
-        cabins=tuple(plan.cabins),
+        cabins=furnished(plan.cabins, ROOMS, BUILT),
         components=tuple(plan.components.values()),
         runs=tuple(plan.runs),
         scenarios=_SCENARIOS,

@@ -29,6 +29,8 @@ from solver.vessel.samples.motor_yacht_45m_plant import (
     sea_side,
 )
 from solver.vessel.samples.plan import Plan, Stop
+from solver.vessel.samples.rooms import furnished
+from solver.vessel.samples.rooms_45m import BUILT, ROOMS
 from solver.vessel.samples.rows import Row, Unit
 from solver.vessel.samples.sizing import SizeRule
 from solver.vessel.vessel import Deck, Scenario, Vessel
@@ -153,7 +155,7 @@ def motor_yacht_45m() -> Vessel:
         conditions=CONDITIONS,
         condition=CONDITIONS[0].name,
         decks=_DECKS,
-        cabins=tuple(plan.cabins),
+        cabins=furnished(plan.cabins, ROOMS, BUILT),
         components=tuple(plan.components.values()),
         runs=tuple(plan.runs),
         scenarios=_SCENARIOS,

@@ -20,6 +20,8 @@ from solver.vessel.run import End
 from solver.vessel.samples.conditions import CONDITIONS
 from solver.vessel.samples.equipment import FLOW_PER_KW, FULL_KV, turns_for
 from solver.vessel.samples.plan import Pipe, Plan
+from solver.vessel.samples.rooms import furnished
+from solver.vessel.samples.rooms_ship import BUILT, rooms
 from solver.vessel.samples.ship_corridor import (
     CORRIDOR_STEP,
     FOAM,
@@ -113,7 +115,7 @@ def ship(air_handlers: int, seed: int = 0) -> Vessel:
         conditions=CONDITIONS,
         condition=CONDITIONS[0].name,
         decks=decks,
-        cabins=tuple(plan.cabins),
+        cabins=furnished(plan.cabins, rooms(plan.components.values()), BUILT),
         components=tuple(plan.components.values()),
         runs=tuple(plan.runs),
         scenarios=_scenarios(units),

@@ -20,7 +20,10 @@ _ROOT = Path(__file__).resolve().parents[3]
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (["slove", "BOAT"], "there is no verb slove (solve?); known: solve, check, draw, schema, sample"),
+        (
+            ["slove", "BOAT"],
+            "there is no verb slove (solve?); known: solve, cabins, check, draw, schema, sample",
+        ),
         (["solve"], "the following arguments are required: FILE"),
         (["solve", "nowhere.farcabin"], "nowhere.farcabin"),
         (["solve", "BOAT", "--method", "guess"], "invalid choice: 'guess'"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 import msgspec
 
 from solver.change import Change
+from solver.vessel.cabin import Surface
 from solver.vessel.components import (
     KINDS,
     AnyComponent,
@@ -29,6 +30,7 @@ from solver.vessel.vessel import (
     Reading,
     ReadingSet,
     Scenario,
+    Space,
     Underlay,
     Vessel,
 )
@@ -90,9 +92,25 @@ def every_kind() -> Vessel:
         loop_liquid=LoopLiquid("propylene_glycol", 30.0, "volume", 8.0),
         conditions=(Conditions(name="Summer"), Conditions(name="Winter", mode="heating", sea_temp_C=8.0)),
         condition="Winter",
+        spaces=(Space("Paint locker", 38.0), Space("engine room", 45.0, 40.0, 0.6)),
         decks=(Deck("Lower", -0.5), Deck("Main", 1.9)),
         cabins=(
-            Cabin(tag="C-1", name="Owner", deck="Main", outline=((0.0, 0.0), (90.0, 0.0), (90.0, 80.0))),
+            Cabin(
+                tag="C-1",
+                name="Owner",
+                deck="Main",
+                outline=((0.0, 0.0), (90.0, 0.0), (90.0, 80.0)),
+                floor_area_m2=14.0,
+                surfaces=(
+                    Surface(kind="side", area_m2=8.0, construction="grp_single", facing_deg=-90.0),
+                    Surface(kind="window", area_m2=1.2, solar_gain=0.4, shaded_percent=20.0),
+                    Surface(kind="bulkhead", area_m2=6.0, u_W_m2K=1.1, other_side="Paint locker"),
+                ),
+                people=2.0,
+                activity="sleeping",
+                outdoor_air_L_s=16.0,
+                load_latent_W=150.0,
+            ),
             Cabin(tag="C-2"),
         ),
         components=tuple(parts),

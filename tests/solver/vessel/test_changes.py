@@ -14,6 +14,7 @@ from solver.change import Change
 from solver.errors import EditError
 from solver.parts.pipe_sizes import next_size
 from solver.vessel import edits
+from solver.vessel.cabin import Surface
 from solver.vessel.changes import Difference, PartsDifference, apply, difference, quantities
 from solver.vessel.components import KINDS
 from solver.vessel.file import format_vessel, parse_vessel
@@ -176,7 +177,20 @@ def test_quantities_of_every_kind_are_numbers_choices_or_yes_and_no() -> None:
         "surroundings_temp_C",
         "service",
     )
-    assert quantities(Cabin(tag="C-1")) == ("set_point_C",)
+    assert quantities(Cabin(tag="C-1")) == (
+        "set_point_C",
+        "rh_percent",
+        "floor_area_m2",
+        "ceiling_m",
+        "people",
+        "activity",
+        "lights_W",
+        "equipment_W",
+        "equipment_latent_W",
+        "outdoor_air_L_s",
+        "load_sensible_W",
+        "load_latent_W",
+    )
 
 
 # Differences
@@ -219,6 +233,8 @@ def _with_field(tag: str, field: str, value: object) -> Vessel:
         ("R-1", "surroundings_temp_C", 30.0, {"heat"}),
         ("CH-1", "set_point_C", 6.0, {"heat"}),
         ("C-1", "set_point_C", 22.0, {"heat"}),
+        ("C-1", "people", 2.0, {"heat"}),
+        ("C-1", "surfaces", (Surface(kind="deck", area_m2=4.0),), {"heat"}),
         ("AH-1", "cabins", (), {"heat"}),
         ("P-1", "speed_percent", 90.0, {"hydraulic"}),
         ("P-1", "height_m", 1.0, {"hydraulic"}),

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""Edits of decks, conditions, scenarios and the vessel's own fields."""
+"""Edits of decks, spaces, surfaces, conditions, scenarios and the vessel's own fields."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import pytest
 from solver.change import Change
 from solver.errors import EditError
 from solver.vessel import edits
+from solver.vessel.cabin import Surface
 from solver.vessel.checks import problems
 from solver.vessel.vessel import (
     Conditions,
@@ -21,6 +22,7 @@ from solver.vessel.vessel import (
     Reading,
     ReadingSet,
     Scenario,
+    Space,
     Underlay,
     Vessel,
 )
@@ -34,6 +36,75 @@ def reason(edit: Callable[..., Vessel], *arguments: Any) -> str:
         edit(TERN, *arguments)
     assert every_kind() == TERN
     return str(caught.value)
+
+
+def test_spaces_are_added_changed_and_removed() -> None:
+    new = edits.add_space(TERN, Space("Chain locker"))
+    assert new.spaces[-1] == Space("Chain locker")
+    assert edits.set_space(new, "Chain locker", Space("Chain locker", 25)).spaces[-1].temp_C == 25.0
+    assert edits.remove_space(new, "Chain locker") == TERN
+    assert 'the name "Paint locker" is taken' in reason(edits.add_space, Space("Paint locker"))
+    assert reason(edits.remove_space, "Nowhere").startswith("no space is called")
+
+
+def test_surfaces_and_runs_follow_the_name_of_a_space() -> None:
+    new = edits.set_space(TERN, "Paint locker", Space("Store", 38.0))
+    assert new.cabins[0].surfaces[2].other_side == "Store"
+    assert new.cabins[1] is TERN.cabins[1]
+    new = edits.set_space(TERN, "engine room", Space("Machinery flat"))
+    assert new.run_by_tag["R-1"].surroundings == "Machinery flat"
+    assert new.run_by_tag["R-2"] is TERN.run_by_tag["R-2"]
+    assert not problems(new)
+
+
+def test_a_space_beyond_a_surface_stays() -> None:
+    assert (
+        reason(edits.remove_space, "Paint locker")
+        == "1 cabins have space Paint locker beyond a surface (C-1); change them first"
+    )
+    # One of a usual name may go: what is usual takes its place.
+    assert not problems(edits.remove_space(TERN, "engine room"))
+
+
+def test_spaces_as_a_whole_keep_what_surfaces_name() -> None:
+    assert "no such space" in reason(edits.set_vessel_field, "spaces", ())
+    assert edits.set_vessel_field(TERN, "spaces", TERN.spaces[:1]).spaces == TERN.spaces[:1]
+
+
+def test_surfaces_one_at_a_time() -> None:
+    deck = Surface(kind="deck", area_m2=5.0)
+    new = edits.add_surface(TERN, "C-2", deck)
+    assert new.cabins[1].surfaces == (deck,)
+    larger = Surface(kind="deck", area_m2=6.0)
+    assert edits.set_surface(new, "C-2", 0, larger).cabins[1].surfaces == (larger,)
+    assert edits.remove_surface(new, "C-2", 0) == TERN
+    assert reason(edits.set_surface, "C-1", 3, deck) == "C-1 has no surface 3; accepted: 0 to 2"
+    assert (
+        reason(edits.remove_surface, "C-2", 0)
+        == "C-2 has no surface 0; accepted: none, since it has no surfaces"
+    )
+    assert reason(edits.add_surface, "P-1", deck) == "P-1 is no cabin and has no surfaces"
+
+
+@pytest.mark.parametrize(
+    ("surface", "told"),
+    [
+        (Surface(kind="side", area_m2=0.0), "area_m2"),
+        (Surface(kind="side", area_m2=1.0, construction="glass_single_clear"), "no construction of a side"),
+        (Surface(kind="window", area_m2=1.0, construction="grp_single"), "no construction of a window"),
+        (Surface(kind="side", area_m2=1.0, construction="grp_singel"), "grp_single? one of"),
+        (Surface(kind="side", area_m2=1.0, other_side="engin room"), "engine room? one of"),
+        (Surface(kind="side", area_m2=1.0, absorptance=1.5), "a number from 0 to 1"),
+    ],
+)
+def test_surfaces_that_are_not_accepted(surface: Surface, told: str) -> None:
+    assert told in reason(edits.add_surface, "C-2", surface)
+
+
+def test_conditions_name_a_day_that_is_there() -> None:
+    told = reason(edits.add_conditions, Conditions(name="Odd", month=4, day=31))
+    assert "month 4 has no such day; found 31; accepted: a whole number from 1 to 30" in told
+    assert edits.add_conditions(TERN, Conditions(name="Leap", month=2, day=29)).conditions[-1].day == 29
 
 
 def test_decks_are_added_changed_and_removed() -> None:

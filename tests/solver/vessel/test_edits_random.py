@@ -16,8 +16,19 @@ from solver.vessel.changes import apply, difference
 from solver.vessel.components import KINDS
 from solver.vessel.file import format_vessel, parse_vessel
 from solver.vessel.heights import heights
-from solver.vessel.vessel import Conditions, Deck, Vessel
-from tests.strategies import changes, components, names, points, runs, structs, values, vessels
+from solver.vessel.vessel import Deck, Space, Vessel
+from tests.strategies import (
+    changes,
+    components,
+    conditions,
+    names,
+    points,
+    runs,
+    structs,
+    surfaces,
+    values,
+    vessels,
+)
 
 EDITS = (
     "add",
@@ -32,6 +43,8 @@ EDITS = (
     "heal",
     "deck",
     "conditions",
+    "space",
+    "surface",
     "apply",
 )
 
@@ -44,10 +57,24 @@ def edited(vessel: Vessel, data: st.DataObject) -> Vessel:
     kind = draw(st.sampled_from(list(KINDS.values())))
     if what == "add":
         return edits.add_component(vessel, draw(components(draw(names), kind)))
+    if what == "space":
+        given = draw(structs(Space, name=names))
+        if not vessel.spaces or draw(st.booleans()):
+            return edits.add_space(vessel, given)
+        old = draw(st.sampled_from(vessel.spaces)).name
+        return edits.remove_space(vessel, old) if draw(st.booleans()) else edits.set_space(vessel, old, given)
+    if what == "surface":
+        tag = draw(st.sampled_from(vessel.cabins)).tag if vessel.cabins else "C-0"
+        surface, place = draw(surfaces()), draw(st.integers(-1, 2))
+        if draw(st.booleans()):
+            return edits.add_surface(vessel, tag, surface)
+        if draw(st.booleans()):
+            return edits.set_surface(vessel, tag, place, surface)
+        return edits.remove_surface(vessel, tag, place)
     if what == "deck":
         return edits.add_deck(vessel, draw(structs(Deck)))
     if what == "conditions":
-        return edits.set_conditions(vessel, vessel.conditions[0].name, draw(structs(Conditions)))
+        return edits.set_conditions(vessel, vessel.conditions[0].name, draw(conditions(names)))
     if not parts:
         return vessel
     part = draw(st.sampled_from(parts))
