@@ -29,6 +29,7 @@ from app.window.appearance import Appearance, theme_for
 from app.window.arranging import Arranging
 from app.window.branch_side import BranchSide
 from app.window.canvas_side import CanvasSide
+from app.window.conditions_choice import ConditionsChoice
 from app.window.docks import Docks
 from app.window.draw_side import DrawSide
 from app.window.empty_state import EmptyState
@@ -102,7 +103,8 @@ class MainWindow(QMainWindow):
         self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
-        make_tool_bar(self, self.actions_by_name, self.find_tag)
+        self.conditions = ConditionsChoice(document, self._edit_conditions, self)
+        make_tool_bar(self, self.actions_by_name, self.find_tag, self.conditions)
         self.status = StatusBar(self.store, self.shown, self)
         self.setStatusBar(self.status)
         self.panes = Panes(self.view, self.docks)
@@ -331,6 +333,11 @@ class MainWindow(QMainWindow):
         self.docks.properties_dock.show()
         self.docks.properties_dock.raise_()
         self.panes.go_to(self.docks.properties)
+
+    def _edit_conditions(self) -> None:
+        self.shown.select(())
+        self.docks.properties_dock.show()
+        self.docks.properties.vessel_sheet.go_to_conditions()
 
     def _take_units_of_vessel(self) -> None:
         chosen = self.settings.text("units")

@@ -123,7 +123,7 @@ def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
     menu.addAction(actions["full_screen"])
 
 
-def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag) -> QToolBar:
+def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag, conditions: QWidget) -> QToolBar:
     """Make the one tool bar: words, not pictures."""
     bar = QToolBar(tr("Tool bar"), window)
     bar.setObjectName("tool_bar")
@@ -137,6 +137,7 @@ def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag) -> QTool
     label.setProperty("role", "soft")
     bar.addWidget(label)
     bar.addWidget(_overlay_choice(actions, bar))
+    bar.addWidget(conditions)
     space = QWidget(bar)
     space.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
     bar.addWidget(space)
