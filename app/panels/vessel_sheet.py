@@ -92,10 +92,11 @@ class VesselSheet(QScrollArea):
         return self._caution.text()
 
     def go_to_conditions(self) -> None:
-        """Bring the conditions into view and the keyboard to their name."""
+        """Show this page, the conditions in view and the keyboard at their name."""
+        self._shown.select(())
         name = self._conditions.rows["name"].editor
-        self.ensureWidgetVisible(self.remove_button)
-        self.ensureWidgetVisible(name)
+        self.ensureWidgetVisible(self.remove_button, 0)
+        self.ensureWidgetVisible(name, 0)
         name.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _add_conditions(self) -> None:

@@ -218,6 +218,13 @@ def _heat_field_names() -> dict[str, str]:
         "filter_clogging_percent": tr("Filter clogged"),
         "coil_fouling_percent": tr("Coil fouled"),
         "heat_gain_W_K": tr("Heat through its walls"),
+        "latitude_deg": tr("Latitude, south negative"),
+        "month": tr("Month"),
+        "day": tr("Day"),
+        "hour": tr("Solar time, hour"),
+        "heading_deg": tr("Heading from north"),
+        "cloud_percent": tr("Clouded"),
+        "daily_range_K": tr("Cooler at night by"),
         "motor_in_water": tr("Motor cooled by the water"),
     }
 
@@ -295,4 +302,5 @@ def empty_meaning(key: str) -> str:
         "heating_capacity_kW": tr("by cooling"),
         "heating_power_kW": tr("worked out"),
         "surroundings_temp_C": tr("by the space"),
+        "heading_deg": tr("the worst"),
     }.get(key, tr("not known"))

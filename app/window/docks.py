@@ -147,6 +147,12 @@ class Docks:
         self.findings_dock.raise_()
         self.findings.list_view.setFocus()
 
+    def edit_conditions(self) -> None:
+        """Show the vessel's own page at its conditions."""
+        self.properties_dock.show()
+        self.properties_dock.raise_()
+        self.properties.vessel_sheet.go_to_conditions()
+
     def name_tab_bars(self) -> None:
         """Give the docks' tab bars, which Qt makes as it needs them, a name and the keyboard."""
         for bar in self._window.findChildren(QTabBar):

@@ -103,7 +103,7 @@ class MainWindow(QMainWindow):
         self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
-        self.conditions = ConditionsChoice(document, self._edit_conditions, self)
+        self.conditions = ConditionsChoice(document, self.docks.edit_conditions, self)
         make_tool_bar(self, self.actions_by_name, self.find_tag, self.conditions)
         self.status = StatusBar(self.store, self.shown, self)
         self.setStatusBar(self.status)
@@ -333,11 +333,6 @@ class MainWindow(QMainWindow):
         self.docks.properties_dock.show()
         self.docks.properties_dock.raise_()
         self.panes.go_to(self.docks.properties)
-
-    def _edit_conditions(self) -> None:
-        self.shown.select(())
-        self.docks.properties_dock.show()
-        self.docks.properties.vessel_sheet.go_to_conditions()
 
     def _take_units_of_vessel(self) -> None:
         chosen = self.settings.text("units")
