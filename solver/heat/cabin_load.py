@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from solver.heat.gathered import Gathered, gathered
 from solver.heat.people import heat_of_people
@@ -61,7 +62,7 @@ class RoomLoads(NamedTuple):
     outdoor_C: Array
     outdoor_humidity_ratio: Array
     moisture_kg_s: Array
-    estimated: Array
+    estimated: NDArray[np.bool_]
     heading_deg: Array
 
 
