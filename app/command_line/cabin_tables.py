@@ -104,7 +104,9 @@ def day_sections(vessel: Vessel) -> Iterator[str]:
     yield "\n".join([*heading(vessel, ()), _day(vessel)])
     yield "PEAK OF EACH CABIN\n" + table(columns, rows, system)
     yield "ALL CABINS\n" + _together(vessel, day, system)
-    hours = [[clock(float(hour)), float(block)] for hour, block in zip(day.hours, day.block_W, strict=True)]
+    hours: list[list[str | float | None]] = [
+        [clock(float(hour)), float(block)] for hour, block in zip(day.hours, day.block_W, strict=True)
+    ]
     yield "BLOCK LOAD BY HOUR\n" + table({"at": None, "all cabins": "heat"}, hours, system)
     yield "\n".join(_notes(vessel, bool(day.estimated.any())))
 

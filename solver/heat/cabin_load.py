@@ -88,6 +88,11 @@ def room_loads(vessel: Vessel, hour: float | None = None) -> RoomLoads:
     hour : float, optional
         Solar time; None takes that of the conditions.
 
+    Raises
+    ------
+    AirError
+        If outdoor air is beyond what the formulas of moist air cover (-60 to 90 degC).
+
     Notes
     -----
     A typed load replaces what is worked out: the gain is set so that the room has it at its set point.  For
@@ -180,7 +185,13 @@ def latent_load(loads: RoomLoads, room_C: Values, room_humidity_ratio: Values) -
 
 
 def loads_at_set_point(vessel: Vessel, loads: RoomLoads) -> Loads:
-    """Return the loads of cabins at the temperature and humidity wanted in them."""
+    """Return the loads of cabins at the temperature and humidity wanted in them.
+
+    Raises
+    ------
+    AirError
+        If a set point is beyond what the formulas of moist air cover (-60 to 90 degC).
+    """
     wanted = np.array([(cabin.set_point_C, cabin.rh_percent) for cabin in vessel.cabins], dtype=float)
     room_C, rh = wanted.reshape(-1, 2).T
     return Loads(sensible_load(loads, room_C), latent_load(loads, room_C, humidity_ratio(room_C, rh / 100.0)))

@@ -90,6 +90,11 @@ def day_loads(vessel: Vessel, hours: Array = HOURS) -> DayLoads:
     hours : array [h]
         Solar time, at least one.
 
+    Raises
+    ------
+    AirError
+        If outdoor air or a set point is beyond what the formulas of moist air cover (-60 to 90 degC).
+
     Notes
     -----
     Steady at every hour: what hull and furnishings store is not counted, so peaks come out a little high and
