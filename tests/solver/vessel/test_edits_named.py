@@ -276,3 +276,11 @@ def test_a_field_of_the_vessel_is_set(field: str, value: Any) -> None:
 )
 def test_a_field_of_the_vessel_that_is_not_accepted(field: str, value: Any, why: str) -> None:
     assert reason(edits.set_vessel_field, field, value).startswith(why)
+
+
+def test_a_cabin_pasted_elsewhere_forgets_spaces_not_there() -> None:
+    elsewhere = Vessel(name="Gull", spaces=(Space("engine room", 44.0),))
+    pasted = edits.paste(elsewhere, edits.clip(TERN, ["C-1"]), (0.0, 0.0))
+    assert pasted.vessel.cabins[0].surfaces[2].other_side == ""
+    assert "space Paint locker, which this vessel has not" in pasted.dropped
+    assert not problems(pasted.vessel)
