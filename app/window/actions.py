@@ -97,14 +97,14 @@ def _draw_specs() -> tuple[Spec, ...]:
         Spec("draw_room", tr("&Cabin"), (), tr("Draw a cabin's room. Shift+C on the canvas"), "tool"),
         Spec(
             "draw_branch",
-            tr("&Branch with air handler"),
+            tr("Whole &branch"),
             (),
             tr("Place an air handler with its valves and pipe. Key B on the canvas"),
             "tool",
         ),
         Spec(
             "draw_cabins",
-            tr("Branches &for cabins…"),
+            tr("Cab&in branches…"),
             (),
             tr("Lay a branch for each of some cabins along a main. Shift+B on the canvas"),
             "tool",
