@@ -36,6 +36,7 @@ from app.window.empty_state import EmptyState
 from app.window.files import Files, vessel_file_dropped
 from app.window.find_tag import FindTag
 from app.window.first_loop import FirstLoop
+from app.window.habits import Habits
 from app.window.help import Help
 from app.window.live_panels import LivePanels
 from app.window.menus import fill_menu_bar, make_tool_bar
@@ -263,7 +264,7 @@ class MainWindow(QMainWindow):
         self.shown.units_changed.connect(self._show_units)
         self.find_tag.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
         self.find_tag.not_found.connect(lambda text: self.notices.tell(text, "note"))
-        self.settings.changed.connect(lambda name: self._show_motion() if name == "motion" else None)
+        self.habits = Habits(self.settings, self.actions_by_name, self.scene, self.drawing.tools)
 
     def _restore(self) -> None:
         settings = self.settings
@@ -278,7 +279,6 @@ class MainWindow(QMainWindow):
         self._choose_overlay(settings.text("overlay"))
         self._take_units_of_vessel()
         self._show_units(self.shown.units)
-        self._show_motion()
         self._show_steps()
 
     # Showing
@@ -321,9 +321,6 @@ class MainWindow(QMainWindow):
     def _show_units(self, system: System) -> None:
         self.live.set_units(system)
         self.actions_by_name.check(f"units_{system}")
-
-    def _show_motion(self) -> None:
-        self.scene.set_motion(bool(self.settings.get("motion")))
 
     # Doing
 

@@ -110,6 +110,9 @@ def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
     units.addAction(actions["units_toggle"])
     theme = menu.addMenu(tr("&Theme"))
     theme.addActions(list(actions.of_group("theme")))
+    motion = menu.addMenu(tr("Flow &arrows"))
+    motion.addActions(list(actions.of_group("motion")))
+    menu.addAction(actions["single_keys"])
     menu.addSeparator()
     panels = menu.addMenu(tr("&Panels"))
     for number, dock in enumerate(docks.all(), start=1):
