@@ -66,9 +66,10 @@ class PairForm(QWidget):
         told = QLabel(
             tr(
                 "Click the way of the supply; the return comes beside it. A click on a port, on a run or "
-                "twice on one place ends the pair.\n\nR puts the return on the other side. Shift and a click, "
-                "or Shift+Enter, on a port chooses where the return goes: before the pair is begun for its "
-                "end at the plant, then for the far end."
+                "twice on one place ends the pair.\n\n"
+                "R puts the return on the other side. Shift and a click, or Shift+Enter, on a port chooses "
+                "where the return goes: before the pair is begun for its end at the plant, then for the "
+                "far end."
             ),
             self,
         )
@@ -136,7 +137,7 @@ class MirrorForm(QWidget):
         self.end = CalmComboBox(self)
         self.end.setObjectName("return_ends_at")
         self.end.activated.connect(lambda _index: self._tool.end_at(self.end.currentData()))
-        label = QLabel(tr("&Ends at"), self)
+        label = QLabel(tr("E&nds at"), self)
         label.setProperty("role", "soft")
         label.setBuddy(self.end)
         self.problem = ProblemLine(self)
@@ -175,7 +176,7 @@ class MirrorForm(QWidget):
 
 
 def _kind_words() -> dict[str, str]:
-    return {"direct": tr("&Direct return"), "reverse": tr("Re&verse return")}
+    return {"direct": tr("D&irect return"), "reverse": tr("Rever&se return")}
 
 
 def _kinds_told() -> tuple[str, str]:

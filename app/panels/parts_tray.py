@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from PySide6.QtCore import QMimeData, Qt, Signal
-from PySide6.QtGui import QDrag, QKeyEvent
+from PySide6.QtGui import QDrag, QIcon, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFileDialog,
@@ -30,6 +30,7 @@ from app.editing.underlays import picture_name, picture_path
 from app.panels.rows.row import ProblemLine
 from app.panels.shown import Shown
 from app.panels.symbol_icons import ICON_SIZE, symbol_icon
+from app.panels.tool_icons import tool_icon
 from app.panels.words import kind_names
 from app.translation import tr
 from solver.errors import FileError
@@ -41,8 +42,6 @@ from solver.vessel.parts_list import PartRow, PartsList, read_parts_list
 PART_MIME = "application/x-farcabin-part"
 #: Parts chosen last that are listed on top.
 _MOST_RECENT = 5
-#: What an icon stands for a tool that places several parts at once.
-_ICON_OF_TOOL = "air_handler"
 _KIND, _MODEL = Qt.ItemDataRole.UserRole, Qt.ItemDataRole.UserRole + 1
 
 
@@ -76,8 +75,8 @@ def groups() -> dict[str, tuple[str, ...]]:
 def tool_names() -> dict[str, str]:
     """Return tool that places several parts at once -> its name."""
     return {
-        "branch": tr("Branch with air handler"),
-        "cabins": tr("Branches for cabins"),
+        "branch": tr("Whole branch"),
+        "cabins": tr("Cabin branches"),
         "pair": tr("Supply and return"),
         "mirror": tr("Return main"),
     }
@@ -214,7 +213,7 @@ class PartsTray(QWidget):
         header.setStretchLastSection(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Fixed)
-        header.resizeSection(1, 28)
+        header.resizeSection(1, 42)
         tree.itemClicked.connect(self._chosen)
         tree.itemActivated.connect(self._chosen)
         tree.drag_begun.connect(self._remember)
@@ -249,11 +248,11 @@ class PartsTray(QWidget):
             top = self._add_group(tr("Used last"))
             for kind, model in self._recent:
                 self._add_part(top, kind, model or names[kind], model)
-        for heading, kinds in (groups() | {tr("Several at once"): tuple(tool_names())}).items():
+        for heading, kinds in ({tr("Several at once"): tuple(tool_names())} | groups()).items():
             group = self._add_group(heading)
             for kind in kinds:
                 item = self._add_part(group, kind, names[kind], "")
-                item.setText(1, self._keys.get(kind, ""))
+                item.setText(1, self._keys.get(kind, "").replace("Shift+", "⇧"))
                 item.setTextAlignment(1, Qt.AlignmentFlag.AlignCenter)
                 for row in self._models_of(kind):
                     self._add_part(item, kind, row.model, row.model).setFirstColumnSpanned(True)
@@ -283,12 +282,15 @@ class PartsTray(QWidget):
         item.setData(0, Qt.ItemDataRole.AccessibleTextRole, words)
         item.setToolTip(0, text if model else tr("{0}: {1}").format(text, self.model_for(kind)).rstrip(": "))
         if not (model and above.data(0, _KIND)):
-            item.setIcon(0, symbol_icon(self._example(kind, model), self._shown.theme))
+            item.setIcon(0, self._icon(kind, model))
         return item
+
+    def _icon(self, kind: str, model: str) -> QIcon:
+        theme = self._shown.theme
+        return symbol_icon(self._example(kind, model), theme) if kind in KINDS else tool_icon(kind, theme)
 
     def _example(self, kind: str, model: str) -> Component:
         """Return some component of a kind, for its symbol."""
-        kind = kind if kind in KINDS else _ICON_OF_TOOL
         name = model or self.model_for(kind)
         if name:
             return self.parts.model(name).component

@@ -75,9 +75,6 @@ QUANTITIES: dict[str, Quantity] = {
         Shown("tons", 2),
         "14 kW, 4 tons or 48000 BTU/h",
     ),
-    "air_flow": Quantity(
-        "a flow of air", "flow", 1.0, Shown("L/s", 0), Shown("cfm", 0), "120 L/s or 250 cfm", True
-    ),
     "condensate": Quantity(
         "a flow", "flow", 1 / 3600, Shown("L/h", 1), Shown("US gal/h", 2), "1.5 L/h or 0.4 US gal/h"
     ),
@@ -87,12 +84,7 @@ QUANTITIES: dict[str, Quantity] = {
     "conductance": Quantity(
         "a conductance", "conductance", 1.0, Shown("W/K", 1), Shown("BTU/h·°F", 1), "2.5 W/K", True
     ),
-    "transmittance": Quantity(
-        "a U-value", "transmittance", 1.0, Shown("W/m²K", 2), Shown("BTU/h·ft²·°F", 3), "0.9 W/m2K", True
-    ),
-    "area": Quantity("an area", "area", 1.0, Shown("m²", 2), Shown("ft²", 1), "4.5 m2 or 48 ft2", True),
     "time": Quantity("a time", "time", 1.0, Shown("min", 1), Shown("min", 1), "3 min", True),
-    "angle": Quantity("an angle", "angle", 1.0, Shown("°", 1), Shown("°", 1), "90 deg", True),
     "volume": Quantity("a volume", "volume", 1.0, Shown("L", 1), Shown("US gal", 1), "25 L or 6.6 US gal"),
     "area": Quantity("an area", "area", 1.0, Shown("m²", 2), Shown("ft²", 1), "6.5 m2 or 70 ft2", True),
     "transmittance": Quantity(
@@ -124,7 +116,6 @@ QUANTITIES: dict[str, Quantity] = {
 _SUFFIXES = {
     "_percent_K": "slope",
     "_percent": "percent",
-    "_W_m2K": "transmittance",
     "_Pa_m": "loss_per_length",
     "_m3_h": "flow_coefficient",
     "_W_m2K": "transmittance",
@@ -135,12 +126,10 @@ _SUFFIXES = {
     "_L_h": "condensate",
     "_kPa": "pressure",
     "_min": "time",
-    "_deg": "angle",
     "_L_s": "flow",
     "_m_s": "velocity",
     "_rpm": "rotation",
     "_deg": "angle",
-    "_m2": "area",
     "_count": "count",
     "_kW": "capacity",
     "_kg": "mass",
@@ -154,7 +143,6 @@ _SUFFIXES = {
 }
 _NAMED = {
     "air_flow_L_s": "air_flow",
-    "outdoor_air_L_s": "air_flow",
     "count": "count",
     "efficiency": "fraction",
     "iterations": "count",

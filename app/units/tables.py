@@ -39,7 +39,6 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
             "m3/s": 1000.0,
             "US gpm|gpm|US gal/min|usgpm": _US_GALLON / 60,
             "US gal/h|gph|US gph": _US_GALLON / 3600,
-            "cfm|ft3/min|cu ft/min": _FOOT**3 * 1000 / 60,
             "imp gpm|imp gal/min|UK gpm|UK gal/min": _IMPERIAL_GALLON / 60,
         },
     ),
@@ -111,16 +110,7 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
     ),
     "slope": ("a change per kelvin", {"%/K|%/°C|%/C": 1.0, "%/°F|%/F": 9 / 5}),
     "conductance": ("a conductance", {"W/K|W/°C": 1.0, "BTU/h·°F|BTU/h°F|BTU/(h °F)": _BTU / 3600 * 9 / 5}),
-    "transmittance": (
-        "a U-value",
-        {
-            "W/m²K|W/m2K|W/(m2 K)": 1.0,
-            "BTU/h·ft²·°F|BTU/h·ft2·°F|BTU/h ft2 °F|BTU/(h ft2 °F)": _BTU / 3600 * 9 / 5 / _FOOT**2,
-        },
-    ),
-    "area": ("an area", {"m²|m2|sq m": 1.0, "ft²|ft2|sq ft": _FOOT**2}),
     "time": ("a time", {"min|minutes|minute": 1.0, "s|sec|seconds": 1 / 60, "h|hours|hour": 60.0}),
-    "angle": ("an angle", {"°|deg|degrees": 1.0}),
     "flow coefficient": ("a flow coefficient", {"Kv|m3/h|m3/h Kv": 1.0, "Cv": _CV}),
     "area": ("an area", {"m²|m2|sq m": 1.0, "ft²|ft2|sq ft|sqft": _FOOT**2}),
     "transmittance": (

@@ -97,14 +97,14 @@ def _draw_specs() -> tuple[Spec, ...]:
         Spec("draw_room", tr("&Cabin"), (), tr("Draw a cabin's room. Shift+C on the canvas"), "tool"),
         Spec(
             "draw_branch",
-            tr("&Branch with air handler"),
+            tr("Whole &branch"),
             (),
             tr("Place an air handler with its valves and pipe. Key B on the canvas"),
             "tool",
         ),
         Spec(
             "draw_cabins",
-            tr("Branches &for cabins…"),
+            tr("Cab&in branches…"),
             (),
             tr("Lay a branch for each of some cabins along a main. Shift+B on the canvas"),
             "tool",
@@ -180,6 +180,10 @@ def _view_specs() -> tuple[Spec, ...]:
         Spec("help", tr("&Help for what is here"), ("F1",), tr("Open help at what tells of this panel")),
         Spec("theme_contrast_light", tr("High &contrast, light"), (), tr("Black on white"), "theme"),
         Spec("theme_contrast_dark", tr("High contr&ast, dark"), (), tr("White on black"), "theme"),
+        Spec("motion_system", tr("As the &system"), (), tr("Arrows drift unless less is wished"), "motion"),
+        Spec("motion_drift", tr("&Drift"), (), tr("Flow arrows drift with the water"), "motion"),
+        Spec("motion_still", tr("Stand s&till"), (), tr("Nothing moves by itself"), "motion"),
+        Spec("single_keys", tr("Single &keys on the canvas"), (), tr("Letters take tools and parts")),
         Spec("full_screen", tr("Fu&ll screen"), (Key.FullScreen,), tr("Use the whole screen")),
     )
 
@@ -190,7 +194,7 @@ def all_specs() -> tuple[Spec, ...]:
 
 
 #: Names of the actions that are on or off.
-_CHECKABLE = frozenset({"full_screen"})
+_CHECKABLE = frozenset({"full_screen", "single_keys"})
 #: Keys that other fields and tables know too, so these actions hear them on the canvas only.
 _ON_CANVAS = frozenset({"cut", "copy", "paste"})
 

@@ -114,8 +114,8 @@ class BranchSide(QObject):
 
 def _titles() -> dict[str, str]:
     return {
-        "branch": tr("Branch with air handler"),
-        "cabins": tr("Branches for cabins"),
+        "branch": tr("Whole branch"),
+        "cabins": tr("Cabin branches"),
         "pair": tr("Supply and return"),
         "mirror": tr("Return main"),
     }

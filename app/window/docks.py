@@ -59,6 +59,12 @@ class Properties(QStackedWidget):
         self.setCurrentWidget(self._held or (self.sheet if self.sheet.parts else self.vessel_sheet))
 
 
+def _is_seen(widget: QWidget) -> bool:
+    """Return whether anything of a panel can be seen; what its own widgets cover is not in its region."""
+    parts = (widget, *widget.findChildren(QWidget))
+    return any(not each.visibleRegion().isEmpty() for each in parts)
+
+
 class Docks:
     """Makes the docks and knows them."""
 
@@ -139,13 +145,19 @@ class Docks:
             **dict(self._added),
         }
         # A dock behind another's tab counts as visible for Qt, but nothing of it can be seen.
-        return [widget for widget in focus.values() if not widget.visibleRegion().isEmpty()]
+        return [widget for widget in focus.values() if _is_seen(widget)]
 
     def show_findings(self) -> None:
         """Bring the findings to the front and the keyboard to them."""
         self.findings_dock.show()
         self.findings_dock.raise_()
         self.findings.list_view.setFocus()
+
+    def edit_conditions(self) -> None:
+        """Show the vessel's own page at its conditions."""
+        self.properties_dock.show()
+        self.properties_dock.raise_()
+        self.properties.vessel_sheet.go_to_conditions()
 
     def name_tab_bars(self) -> None:
         """Give the docks' tab bars, which Qt makes as it needs them, a name and the keyboard."""

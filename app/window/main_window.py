@@ -29,12 +29,14 @@ from app.window.appearance import Appearance, theme_for
 from app.window.arranging import Arranging
 from app.window.branch_side import BranchSide
 from app.window.canvas_side import CanvasSide
+from app.window.conditions_choice import ConditionsChoice
 from app.window.docks import Docks
 from app.window.draw_side import DrawSide
 from app.window.empty_state import EmptyState
 from app.window.files import Files, vessel_file_dropped
 from app.window.find_tag import FindTag
 from app.window.first_loop import FirstLoop
+from app.window.habits import Habits
 from app.window.help import Help
 from app.window.live_panels import LivePanels
 from app.window.menus import fill_menu_bar, make_tool_bar
@@ -102,7 +104,8 @@ class MainWindow(QMainWindow):
         self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
-        make_tool_bar(self, self.actions_by_name, self.find_tag)
+        self.conditions = ConditionsChoice(document, self.docks.edit_conditions, self)
+        make_tool_bar(self, self.actions_by_name, self.find_tag, self.conditions)
         self.status = StatusBar(self.store, self.shown, self)
         self.setStatusBar(self.status)
         self.panes = Panes(self.view, self.docks)
@@ -261,7 +264,7 @@ class MainWindow(QMainWindow):
         self.shown.units_changed.connect(self._show_units)
         self.find_tag.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
         self.find_tag.not_found.connect(lambda text: self.notices.tell(text, "note"))
-        self.settings.changed.connect(lambda name: self._show_motion() if name == "motion" else None)
+        self.habits = Habits(self.settings, self.actions_by_name, self.scene, self.drawing.tools)
 
     def _restore(self) -> None:
         settings = self.settings
@@ -276,7 +279,6 @@ class MainWindow(QMainWindow):
         self._choose_overlay(settings.text("overlay"))
         self._take_units_of_vessel()
         self._show_units(self.shown.units)
-        self._show_motion()
         self._show_steps()
 
     # Showing
@@ -319,9 +321,6 @@ class MainWindow(QMainWindow):
     def _show_units(self, system: System) -> None:
         self.live.set_units(system)
         self.actions_by_name.check(f"units_{system}")
-
-    def _show_motion(self) -> None:
-        self.scene.set_motion(bool(self.settings.get("motion")))
 
     # Doing
 

@@ -110,6 +110,9 @@ def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
     units.addAction(actions["units_toggle"])
     theme = menu.addMenu(tr("&Theme"))
     theme.addActions(list(actions.of_group("theme")))
+    motion = menu.addMenu(tr("Flow &arrows"))
+    motion.addActions(list(actions.of_group("motion")))
+    menu.addAction(actions["single_keys"])
     menu.addSeparator()
     panels = menu.addMenu(tr("&Panels"))
     for number, dock in enumerate(docks.all(), start=1):
@@ -123,7 +126,7 @@ def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
     menu.addAction(actions["full_screen"])
 
 
-def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag) -> QToolBar:
+def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag, conditions: QWidget) -> QToolBar:
     """Make the one tool bar: words, not pictures."""
     bar = QToolBar(tr("Tool bar"), window)
     bar.setObjectName("tool_bar")
@@ -137,6 +140,7 @@ def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag) -> QTool
     label.setProperty("role", "soft")
     bar.addWidget(label)
     bar.addWidget(_overlay_choice(actions, bar))
+    bar.addWidget(conditions)
     space = QWidget(bar)
     space.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
     bar.addWidget(space)

@@ -55,6 +55,8 @@ def cabin_sheet(vessel: Vessel, cabin_tag: str, hour: float | None = None) -> tu
     ------
     EditError
         No cabin has that tag.
+    AirError
+        As ``room_loads`` and ``loads_at_set_point``.
 
     Examples
     --------

@@ -46,7 +46,7 @@ def rows() -> list[Row]:
 
 def _ship_rows(air_handlers: int, to_reach: str, folder: Path) -> Iterator[Row]:
     settings = Settings(folder / "settings.ini")
-    settings.set("motion", False)
+    settings.set("motion", "still")
     window = MainWindow(Document(), settings, folder)
     window.resize(*_SIZE)
     window.show()

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QApplication
 from app.canvas.ghost import paint_dots, paint_guides
 from app.canvas.grid import MODULE
 from app.canvas.tools.grips import Grip, grip_at, pulled
-from app.canvas.tools.guides import shift_to_ports
+from app.canvas.tools.guides import way_to_lines
 from app.canvas.tools.preview import Preview, paint_preview, preview_of, shifted, shifted_preview
 from app.canvas.tools.tool import BEND_PX, Board, Tool
 from app.theme import Theme
@@ -135,15 +135,17 @@ class ArrangeTool(Tool):
         vessel = self.board.vessel
         anchor = vessel.component_by_tag.get(self._grabbed)
         start = anchor.at if anchor else self._from
-        to = self.board.snap((start[0] + at[0] - self._from[0], start[1] + at[1] - self._from[1]))
-        dx, dy = to[0] - start[0], to[1] - start[1]
+        dx, dy = at[0] - self._from[0], at[1] - self._from[1]
+        to = (start[0] + dx, start[1] + dy)
         parts = [part for tag in tags if (part := vessel.component_by_tag.get(tag)) is not None]
         self._guides = []
         if self.board.snaps and len(parts) <= _MANY:
-            (sx, sy), self._guides = shift_to_ports(
-                self.board, tuple(shifted(part, (dx, dy)) for part in parts), frozenset(tags)
-            )
-            dx, dy = dx + sx, dy + sy
+            here = tuple(shifted(part, (dx, dy)) for part in parts)
+            (sx, sy), self._guides = way_to_lines(self.board, here, to, frozenset(tags))
+            to = (to[0] + sx, to[1] + sy)
+        else:
+            to = self.board.snap(to)
+        dx, dy = round(to[0] - start[0], 6), round(to[1] - start[1], 6)
         self._name = tr("Move {0}").format(_told(tags))
         if len(parts) <= _MANY and self._slow_steps < _SLOW_STEPS:
             started, first = time.perf_counter(), self.preview is None

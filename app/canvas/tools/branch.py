@@ -145,8 +145,8 @@ class BranchTool(Tool):
         if at == self._dropped_at:
             # Not in its own way before the pointer moves on.
             return
+        box = area(self.settings, at, self._turned)
         if self.reason:
-            box = area(self.settings, at, self._turned)
             outline = QRectF(box.left, box.top, box.right - box.left, box.bottom - box.top)
             paint_refused_area(painter, outline, scale, theme)
             if not board.refused:
@@ -154,7 +154,7 @@ class BranchTool(Tool):
         elif self.ghost is not None:
             paint_growth(painter, self.ghost, scale, theme)
             if not board.refused:
-                paint_words(painter, self.words(), board.pointer, scale, theme)
+                paint_words(painter, self.words(), (box.right, box.top), scale, theme)
 
     def words(self) -> str:
         """Return which air handler it would be, for which cabin, and on what mains."""

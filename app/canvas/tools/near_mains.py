@@ -87,13 +87,13 @@ class Mains:
             places.append(_Place(math.dist(spot, at), OnRun(tag, spot), spot))
         if not tags:
             for end, place, out in self._ports[side]:
-                away = bool(out) and (at[0] - place[0]) * out[0] + (at[1] - place[1]) * out[1] <= 0
+                away = out is not None and (at[0] - place[0]) * out[0] + (at[1] - place[1]) * out[1] <= 0
                 cost = math.dist(place, at) - _FOR_A_PORT + _LOOKS_AWAY * away
                 places.append(_Place(cost, end, place))
         near = [place for place in places if tags or place.cost <= REACH]
         return sorted(near, key=lambda place: place.cost)[:_WEIGHED]
 
-    def _free_ports(self, side: Side) -> Iterator[tuple[End, Point, Point | tuple[()]]]:
+    def _free_ports(self, side: Side) -> Iterator[tuple[End, Point, Point | None]]:
         """Yield the free ports of a main, where they are and look; a waiting tee may look anywhere."""
         mains = set(self.runs[side])
         for component in self.vessel.components:
@@ -109,7 +109,7 @@ class Mains:
             for port in ("branch",) if isinstance(component, Tee) else component.ports:
                 if (component.tag, port) not in self.vessel.runs_at:
                     waits = isinstance(component, Tee) and len(runs) == 1
-                    out = () if waits else port_direction(component, port)
+                    out = None if waits else port_direction(component, port)
                     yield End(component.tag, port), port_place(component, port), out
 
 

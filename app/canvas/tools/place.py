@@ -75,7 +75,8 @@ class PlaceTool(Tool):
             self.run_tag = run_tag
             self._hover_on_run(at)
         elif self.board.snaps and not self.board.by_keys:
-            self.ghost, self._guides = aligned(self.board, self.ghost)
+            at_pointer = msgspec.structs.replace(self.ghost, at=at)
+            self.ghost, self._guides = aligned(self.board, at_pointer)
 
     def _hover_on_run(self, at: Point) -> None:
         vessel = self.board.vessel

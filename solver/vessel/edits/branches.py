@@ -154,10 +154,12 @@ def repeat_for_cabins(
         at = _place_in(vessel, settings, cabin, mains, turn)
         reach = layout(settings).reach
         supply, return_ = (
-            _nearest_opposite(vessel, main, _column_end(settings, at, turn, port, reach), turn, at)
+            or_its_end(
+                vessel,
+                _nearest_opposite(vessel, main, _column_end(settings, at, turn, port, reach), turn, at),
+            )
             for main, port in zip(mains, ("water_in", "water_out"), strict=True)
         )
-        supply, return_ = or_its_end(vessel, supply), or_its_end(vessel, return_)
         before = set(vessel.run_by_tag)
         own: dict[str, Any] = {"deck": cabin.deck, "name": cabin.name, "cabins": (cabin.tag,), "turn": turn}
         vessel = place_branch(vessel, settings, supply, return_, at, **own)

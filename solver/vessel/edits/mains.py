@@ -191,7 +191,9 @@ def _main(
 
 def _is_apart(vessel: Vessel, where: Where, point: Point) -> bool:
     """Return whether a point is so far from where a run ends that the run is to be led over it."""
-    if isinstance(where, OnRun) or where.tag not in vessel.component_by_tag:
+    if isinstance(where, OnRun):
+        return math.dist(where.at, point) > _NEAR
+    if where.tag not in vessel.component_by_tag:
         return True
     component = vessel.component_by_tag[where.tag]
     return where.port in component.ports and math.dist(port_place(component, where.port), point) > _NEAR
