@@ -47,8 +47,8 @@ def sections(pulled: PullDown, changes: Iterable[Change]) -> Iterator[str]:
     told = ", ".join(f"{name} {show(value, 'energy', system)}" for name, value in parts)
     yield "ENERGY\n" + paragraph(
         f"{show(energy.electrical, 'energy', system)} electrical: {told}; the chillers moved "
-        f"{show(energy.cooling, 'energy', system)}. Heat that moved and heat that is held are "
-        f"{100 * energy.error_share:.2g} % apart."
+        f"{show(energy.cooling, 'energy', system)}. Heat that moved and heat that is held agree within "
+        f"{max(round(100 * energy.error_share, 2), 0.01):g} %."
     )
     yield "FINDINGS\n" + findings_text(pull_down_findings(pulled))
     yield "TEMPERATURES AND POWER\n" + _rows(pulled)

@@ -118,7 +118,7 @@ def pull_down_findings(pulled: PullDown) -> tuple[Finding, ...]:
                 f"{listed([cabin.tag for cabin in late])} did not reach set point in {hours:g} h; "
                 f"{furthest.tag} ended at {say.temperature(furthest.end_C)}, "
                 f"set to {say.temperature(furthest.set_point_C)}.",
-                cause="Chillers, coils or flows are short of the load.",
+                cause="Furnishings give up heat for hours; or chillers, coils or flows fall short of it.",
                 cure="Look at the loads, the chillers' duty and the shares of design flow.",
                 tags=tuple(cabin.tag for cabin in late),
             )

@@ -3,7 +3,8 @@
 
 A coil's law costs more than a step in time.  Its lines are taken once for each cell of states, in the cell's
 middle, and kept; what a step takes from them is the same on the water's side and on the air's, so no heat
-is lost by them.  Within a cell a line is off by less than 0.2 % of the coil's rating.
+is lost by them.  Within a cell a line is off by less than 0.06 % of the coil's rating in 95 of 100 states, by
+1.4 % at the most, where the coil begins to be wet.
 """
 
 from __future__ import annotations

@@ -128,7 +128,7 @@ def _check(span: Span, start: Start, band: float) -> None:
         ("hour of the day", 0.0 if span.starts_at_hour is None else span.starts_at_hour, 0.0, 24.0, " h"),
         ("start temperature of the cabins", _or(start.cabins_C), low, high, " degC"),
         ("start temperature of the water", _or(start.water_C), low, high, " degC"),
-        ("start humidity", _or(start.rh), 0.0, 1.0, ""),
+        ("start humidity", 100.0 * _or(start.rh), 0.0, 100.0, " %"),
         ("thermostats' dead band", band, 0.1, 10.0, " K"),
     ):
         if not least <= value <= most:

@@ -7,9 +7,14 @@ import pytest
 
 from solver.errors import CancelledError, NotSolvableError
 from solver.heat.cabin_load import room_loads
+from solver.heat.coil_lines import CoilLines
+from solver.heat.machines import coil_rating
 from solver.heat.pull_down import Span, Start, pull_down
 from solver.heat.pulled import PullDown
 from solver.heat.storage import AIR_J_M2K, EXCHANGE_W_M2K, FURNISHING_J_M2K
+from solver.heat.temperatures import prepared
+from solver.media.moist_air import saturation_humidity_ratio
+from solver.parts.coil import CoilModel, coil_state
 from solver.solve import solve
 from solver.vessel.components import BufferTank, Chiller
 from solver.vessel.samples import SAMPLES
@@ -304,7 +309,7 @@ def test_progress_is_told_and_cancelling_stops():
         (Span(0.0), Start(), "hours 0 h; accepted: 0.05 to 720 h"),
         (Span(2.0, 30.0), Start(), "step 30 min; accepted: 0.1 to 10 min"),
         (Span(2.0), Start(90.0), "start temperature of the cabins 90 degC; accepted: -20 to 70 degC"),
-        (Span(2.0), Start(rh=1.2), "start humidity 1.2; accepted: 0 to 1"),
+        (Span(2.0), Start(rh=1.2), "start humidity 120 %; accepted: 0 to 100 %"),
         (
             Span(700.0, 0.5),
             Start(),
@@ -325,3 +330,28 @@ def test_pumps_and_fans_are_counted():
     pumps = sum(pump.power_W or 0.0 for pump in results.pumps.values())
     assert pulled.energy.pumps == pytest.approx(pumps * 2.0 / 1000.0)
     assert pulled.energy.electrical == pytest.approx(np.trapezoid(pulled.power_kW, pulled.time_h), rel=0.1)
+
+
+def test_coils_as_lines_are_the_law_within_their_cells():
+    vessel = SAMPLES["motor_yacht_27m"]()
+    results = solve(vessel, heat=True)
+    case = prepared(vessel, results.solution, results.heat.start.water).case
+    units, rate = case.units, case.water.rate[case.unit_links]
+    count = len(units.tags)
+    full = units.full_air * units.fan[np.arange(count), units.stages]
+    rated = np.array([coil_rating(vessel.component_by_tag[tag]).total for tag in units.tags])
+    draw = np.random.default_rng(1)
+    off = []
+    for _ in range(40):
+        water, air = draw.uniform(4.0, 25.0, count), draw.uniform(20.0, 40.0, count)
+        humid = np.minimum(draw.uniform(0.004, 0.022, count), 0.9 * saturation_humidity_ratio(air))
+        lines = CoilLines(units, rate)
+        assert lines.move_to(np.stack((water, air, humid)))
+        assert not lines.move_to(np.stack((water, air, humid)))
+        found = lines.at_stage(units.stages).heat_at(np.stack((water, air, humid)))[0]
+        law = coil_state(
+            CoilModel(*(np.asarray(of) for of in units.model)),
+            *(full, air, humid, rate / units.specific_heat, water, units.specific_heat, units.liquid),
+        )
+        off.extend(np.abs(found - law.total) / rated)
+    assert np.quantile(off, 0.95) < 1e-3 and max(off) < 0.015
