@@ -20,6 +20,7 @@ from solver.vessel.components import BufferTank, Chiller
 from solver.vessel.samples import SAMPLES
 from solver.vessel.vessel import Cabin, Conditions, Vessel
 from solver.vessel.water_content import loop_volumes_L
+from tests.app.small_loop import small_loop
 from tests.solver.small_vessels import changed, sound_sketch
 
 MILD = Conditions(
@@ -355,3 +356,12 @@ def test_coils_as_lines_are_the_law_within_their_cells():
         )
         off.extend(np.abs(found - law.total) / rated)
     assert np.quantile(off, 0.95) < 1e-3 and max(off) < 0.015
+
+
+def test_a_loop_without_a_chiller():
+    vessel = small_loop()
+    pulled = pull_down(solve(vessel), Span(2.0), Start(30.0, 10.0))
+    assert pulled.chillers == () and pulled.loops == ()
+    assert pulled.chiller_kW.shape == (121, 0)
+    assert pulled.energy.error_share < 1e-3
+    assert pulled.power_kW[1:] == pytest.approx(pulled.pump_kW[1:] + pulled.fan_kW[1:])
