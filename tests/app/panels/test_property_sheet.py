@@ -396,10 +396,6 @@ def test_surfaces_of_a_cabin_are_chosen_and_typed(sheet: Sheet) -> None:
     (surface,) = sheet.desk.document.vessel.cabins[0].surfaces
     chosen = (surface.kind, surface.name, surface.construction)
     assert chosen == ("window", "Port light", "glass_double_clear")
-        "window",
-        "Port light",
-        "glass_double_clear",
-    )
     assert surface.area_m2 == pytest.approx(1.9974, abs=1e-3)
     assert surface.u_W_m2K == 2.2
     put("other_side", "attic")
