@@ -291,7 +291,5 @@ def _day(vessel: Vessel) -> str:
 def _notes(vessel: Vessel, estimated: bool) -> list[str]:
     notes = [paragraph(_ESTIMATED)] if estimated else []
     if vessel.current_conditions.mode == "heating":
-        notes.append(
-            "heating: neither sun nor people nor equipment are counted on; heat lost is below 0. By volume is for cooling."
-        )
+        notes.append(paragraph(_HEATING))
     return [*notes, paragraph(_CAUTION)]
