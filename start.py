@@ -3,7 +3,7 @@
 
 python3 start.py             open the sample vessel (without a display: print its tables, write its picture)
 python3 start.py test        run every check and test
-python3 start.py bench       run the benchmarks (bench hydraulics, bench canvas: one topic)
+python3 start.py bench       run the benchmarks (bench hydraulics, heat or canvas: one topic)
 python3 start.py WORDS ...   the command line, as in: python3 start.py solve boat.farcabin
 
 The first start makes the folder .venv here and installs the pinned packages into it; later starts do so

@@ -32,7 +32,7 @@ from solver.vessel.components import (
 from solver.vessel.edits import PREFIXES
 from solver.vessel.quantities import quantities
 from solver.vessel.run import End, Fitting, Run
-from solver.vessel.spaces import USUAL_SPACES
+from solver.vessel.spaces import USUAL_SPACES, plain_name
 from solver.vessel.vessel import (
     Cabin,
     Conditions,
@@ -206,7 +206,13 @@ def vessels(draw: st.DrawFn, max_components: int = 6) -> Vessel:
     decks = draw(st.lists(structs(Deck, name=names), max_size=3, unique_by=lambda deck: deck.name))
     deck_names = tuple(deck.name for deck in decks)
     on_deck = st.sampled_from(("", *deck_names))
-    spaces = draw(st.lists(structs(Space, name=names), max_size=2, unique_by=lambda space: space.name))
+    spaces = draw(
+        st.lists(
+            structs(Space, name=names.filter(plain_name)),
+            max_size=2,
+            unique_by=lambda space: plain_name(space.name),
+        )
+    )
     beyond = tuple(space.name for space in spaces)
     cabins = tuple(
         draw(

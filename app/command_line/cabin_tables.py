@@ -20,6 +20,10 @@ from solver.vessel.vessel import Vessel
 _ESTIMATED = (
     "estimate: the cabin has neither surfaces nor a typed load, so its load is the rule of thumb by volume."
 )
+_HEATING = (
+    "heating: neither sun nor people nor equipment are counted on; heat lost is below 0. The rule by volume "
+    "is one for cooling."
+)
 _CAUTION = (
     "Loads are for choosing and checking equipment, steady at every hour. Class, flag and local rules on "
     "ventilation and design conditions come first, and those licensed for it decide."
@@ -104,7 +108,9 @@ def day_sections(vessel: Vessel) -> Iterator[str]:
     yield "\n".join([*heading(vessel, ()), _day(vessel)])
     yield "PEAK OF EACH CABIN\n" + table(columns, rows, system)
     yield "ALL CABINS\n" + _together(vessel, day, system)
-    hours = [[clock(float(hour)), float(block)] for hour, block in zip(day.hours, day.block_W, strict=True)]
+    hours: list[list[str | float | None]] = [
+        [clock(float(hour)), float(block)] for hour, block in zip(day.hours, day.block_W, strict=True)
+    ]
     yield "BLOCK LOAD BY HOUR\n" + table({"at": None, "all cabins": "heat"}, hours, system)
     yield "\n".join(_notes(vessel, bool(day.estimated.any())))
 
@@ -220,7 +226,7 @@ def day_json(vessel: Vessel) -> dict[str, Any]:
         "block_hour": day.block_hour,
         "sum_of_peaks_W": day.sum_of_peaks_W,
         "air_handlers_kW": _air_handlers(vessel),
-        "chillers_kW": _chillers(vessel),
+        "chillers_kW": sum(_chillers(vessel)),
         "cabins": cabins,
     }
 
@@ -233,13 +239,16 @@ def clock(hour: float) -> str:
 
 def _together(vessel: Vessel, day: DayLoads, system: System) -> str:
     """Return sum of peaks and block load beside what is installed."""
+    chillers = _chillers(vessel)
     block = f"block load, {clock(day.block_hour)}, heading {show(day.heading_deg, 'angle', system)}"
     rows: list[list[str | float | None]] = [
         ["sum of the cabins' peaks", day.sum_of_peaks_W / 1000.0],
         [block, day.block_load_W / 1000.0],
         ["air handlers, rated total", _air_handlers(vessel)],
-        ["chillers, rated", _chillers(vessel)],
+        ["chillers, rated", sum(chillers)],
     ]
+    if len(chillers) > 1:
+        rows.append(["chillers, the largest one out", sum(chillers) - max(chillers)])
     return table({"what": None, "load or capacity": "capacity"}, rows, system)
 
 
@@ -247,8 +256,8 @@ def _air_handlers(vessel: Vessel) -> float:
     return sum(part.capacity_total_kW for part in vessel.components if isinstance(part, AirHandler))
 
 
-def _chillers(vessel: Vessel) -> float:
-    return sum(part.capacity_kW for part in vessel.components if isinstance(part, Chiller))
+def _chillers(vessel: Vessel) -> list[float]:
+    return [part.capacity_kW for part in vessel.components if isinstance(part, Chiller)]
 
 
 def _four_digits(value: float | None) -> float | None:
@@ -282,5 +291,5 @@ def _day(vessel: Vessel) -> str:
 def _notes(vessel: Vessel, estimated: bool) -> list[str]:
     notes = [paragraph(_ESTIMATED)] if estimated else []
     if vessel.current_conditions.mode == "heating":
-        notes.append("heating: neither sun nor people nor equipment are counted on; heat lost is below 0.")
+        notes.append(paragraph(_HEATING))
     return [*notes, paragraph(_CAUTION)]

@@ -22,6 +22,7 @@ from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices
 from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
+from app.panels.surface_choices import surface_choices
 from app.panels.takeoff_words import takeoff_words
 from app.panels.words import kind_names, port_name
 from app.solving.results import ResultsStore
@@ -34,7 +35,7 @@ from solver.vessel.edits import retag
 from solver.vessel.parts import Part
 from solver.vessel.parts_list import PartsList, read_parts_list
 from solver.vessel.run import Run
-from solver.vessel.vessel import Vessel
+from solver.vessel.vessel import Cabin, Vessel
 
 _SET = ("running", "speed_percent", "opening_percent", "setting", "position_percent", "clogging_percent")
 _PLACE = ("deck", "height_m", "rise_m", "surroundings", "surroundings_temp_C")
@@ -95,6 +96,7 @@ class PropertySheet(QScrollArea):
         shape = (
             tuple((part.tag, type(part)) for part in self._parts),
             tuple(deck.name for deck in vessel.decks),
+            tuple(space.name for space in vessel.spaces),
             # The sizes on offer are those of the series, their bores in the units shown.
             frozenset(part.series for part in self._parts if isinstance(part, Run)),
             vessel.parts_list,
@@ -129,10 +131,12 @@ class PropertySheet(QScrollArea):
         models = self._models()
         if models:
             choices["model"] = [("", tr("none")), *((model, model) for model in models)]
-        fittings = [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]
+        columns: dict[str, Choices] = {"kind": [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]}
+        if isinstance(self._parts[0], Cabin):
+            columns = surface_choices(vessel)
         for heading, group in grouped(fields):
             form.add_heading(heading)
-            form.add_fields(group, choices, {"kind": fittings}, slider_spans(self._parts, group))
+            form.add_fields(group, choices, columns, slider_spans(self._parts, group))
         form.committed.connect(self._commit)
         self._layout.insertWidget(3, form)
         self._form = form

@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from solver.heat.gathered import Gathered, gathered
 from solver.heat.people import heat_of_people
@@ -61,7 +62,7 @@ class RoomLoads(NamedTuple):
     outdoor_C: Array
     outdoor_humidity_ratio: Array
     moisture_kg_s: Array
-    estimated: Array
+    estimated: NDArray[np.bool_]
     heading_deg: Array
 
 
@@ -86,6 +87,11 @@ def room_loads(vessel: Vessel, hour: float | None = None) -> RoomLoads:
         Its current conditions count.
     hour : float, optional
         Solar time; None takes that of the conditions.
+
+    Raises
+    ------
+    AirError
+        If outdoor air is beyond what the formulas of moist air cover (-60 to 90 degC).
 
     Notes
     -----
@@ -179,10 +185,20 @@ def latent_load(loads: RoomLoads, room_C: Values, room_humidity_ratio: Values) -
 
 
 def loads_at_set_point(vessel: Vessel, loads: RoomLoads) -> Loads:
-    """Return the loads of cabins at the temperature and humidity wanted in them."""
+    """Return the loads of cabins at the temperature and humidity wanted in them.
+
+    For heating there is no latent load: nothing humidifies the air, it turns as dry as outdoor air makes it.
+
+    Raises
+    ------
+    AirError
+        If a set point is beyond what the formulas of moist air cover (-60 to 90 degC).
+    """
     wanted = np.array([(cabin.set_point_C, cabin.rh_percent) for cabin in vessel.cabins], dtype=float)
     room_C, rh = wanted.reshape(-1, 2).T
-    return Loads(sensible_load(loads, room_C), latent_load(loads, room_C, humidity_ratio(room_C, rh / 100.0)))
+    wanted_ratio = humidity_ratio(room_C, rh / 100.0)
+    cooling = vessel.current_conditions.mode == "cooling"
+    return Loads(sensible_load(loads, room_C), cooling * latent_load(loads, room_C, wanted_ratio))
 
 
 def vapour_heat(room_C: Values) -> Array:

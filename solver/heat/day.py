@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from solver.heat.cabin_load import Loads, at_hour, latent_load, sensible_load, through_the_day
 from solver.heat.gathered import Gathered, gathered
@@ -57,7 +58,7 @@ class DayLoads(NamedTuple):
     peak_heading_deg: Array
     peak_sensible_W: Array
     peak_latent_W: Array
-    estimated: Array
+    estimated: NDArray[np.bool_]
 
     @property
     def peak_W(self) -> Array:
@@ -88,6 +89,11 @@ def day_loads(vessel: Vessel, hours: Array = HOURS) -> DayLoads:
     vessel : Vessel
     hours : array [h]
         Solar time, at least one.
+
+    Raises
+    ------
+    AirError
+        If outdoor air or a set point is beyond what the formulas of moist air cover (-60 to 90 degC).
 
     Notes
     -----
@@ -131,7 +137,8 @@ def _loads(cabins: Gathered, conditions: Conditions, hours: Array) -> Loads:
     no_sun = np.zeros(count)
     wanted = humidity_ratio(cabins.set_point_C, cabins.rh)
     by_hour = [at_hour(cabins, conditions, float(hour), no_sun, no_sun) for hour in hours]
+    cooling = conditions.mode == "cooling"
     return Loads(
         np.array([sensible_load(loads, cabins.set_point_C) for loads in by_hour]),
-        np.array([latent_load(loads, cabins.set_point_C, wanted) for loads in by_hour]),
+        np.array([cooling * latent_load(loads, cabins.set_point_C, wanted) for loads in by_hour]),
     )

@@ -18,7 +18,7 @@ BY_VOLUME: dict[Place, tuple[float, float, float]] = {
     "main deck": (124.0, 145.0, 166.0),
     "sunny": (166.0, 180.0, 197.0),
 }
-#: 100 BTU/h a square foot of floor: 2.75 times what suited one test boat, so only an upper bound [W/m2].
+#: 100 BTU/h a square foot of floor: 2.75 times what suited one test boat, mostly too much [W/m2].
 BY_AREA = 315.0
 #: Sensible share of a load by rule of thumb (common practice: 0.7 to 0.8).
 SENSIBLE_SHARE = 0.75
@@ -35,8 +35,8 @@ AreaKnown: TypeAlias = Literal["typed", "drawing", "assumed"]
 class Estimate(NamedTuple):
     """The load of a cabin by rule of thumb, sensible and latent together.
 
-    ``low_W`` to ``high_W`` is the band of the rule by volume, ``by_area_W`` the rule by floor area, an upper
-    bound.  ``area_known`` says where the floor area is from: typed, drawing or assumed.
+    ``low_W`` to ``high_W`` is the band of the rule by volume, ``by_area_W`` the rule by floor area, which
+    is mostly too much.  ``area_known`` says where the floor area is from: typed, drawing or assumed.
     """
 
     floor_area_m2: float

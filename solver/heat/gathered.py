@@ -11,6 +11,7 @@ from operator import attrgetter
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import csr_array
 
 from solver.heat.estimate import CONDUCTANCE_OF_FLOOR, SENSIBLE_SHARE, estimate
@@ -105,7 +106,7 @@ class Gathered(NamedTuple):
     outdoor_air_L_s: Array
     typed_sensible: Array
     typed_latent: Array
-    estimated: Array
+    estimated: NDArray[np.bool_]
     outdoor_conductance: Array
     other_conductance: Array
     other_heat: Array
@@ -146,7 +147,7 @@ def gathered(vessel: Vessel, conditions: Conditions) -> Gathered:
     return _with_bare_cabins(made, vessel, np.flatnonzero(bare))
 
 
-def _with_bare_cabins(made: Gathered, vessel: Vessel, bare: Array) -> Gathered:
+def _with_bare_cabins(made: Gathered, vessel: Vessel, bare: NDArray[np.intp]) -> Gathered:
     """Give cabins without surfaces a usual conductance, and a load by rule of thumb where none is typed."""
     conductance, sensible, latent = (
         made.outdoor_conductance.copy(),

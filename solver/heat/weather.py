@@ -18,8 +18,10 @@ ALL_HEADINGS = np.arange(0.0, 360.0, 22.5)
 
 # Share of the daily range that outdoor air is below its warmest, at hours 0 to 24: ASHRAE Handbook
 # Fundamentals 2013, chapter 14, table of daily temperature range fractions (from memory).
-_COOLER = (0.82, 0.88, 0.92, 0.95, 0.98, 1.00, 0.98, 0.91, 0.74, 0.55, 0.38, 0.23, 0.13)
-_COOLER += (0.05, 0.00, 0.00, 0.06, 0.14, 0.24, 0.39, 0.50, 0.59, 0.68, 0.75, 0.82)
+_COOLER = (
+    *(0.82, 0.88, 0.92, 0.95, 0.98, 1.00, 0.98, 0.91, 0.74, 0.55, 0.38, 0.23, 0.13),
+    *(0.05, 0.00, 0.00, 0.06, 0.14, 0.24, 0.39, 0.50, 0.59, 0.68, 0.75, 0.82),
+)
 #: Beam through glass falls off with the angle as 1 - 0.1 (1/cos - 1): A. F. Souka, H. H. Safwat, Solar
 #: Energy 10 (1966) 170, with the constant usual for one pane; from all sides at once: as at 60 degrees.
 _FALLS_OFF, DIFFUSE_THROUGH_GLASS = 0.10, 0.90

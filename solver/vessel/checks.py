@@ -18,7 +18,7 @@ from solver.parts.constructions import CONSTRUCTIONS
 from solver.parts.fittings import FITTING_KINDS
 from solver.parts.pipe_sizes import SERIES, pipe_series, pipe_size
 from solver.vessel.accepted import Path, Problem, nearest, one_of, shown, shown_text
-from solver.vessel.cabin import GLASS
+from solver.vessel.cabin import GLASS, OUTDOORS
 from solver.vessel.components import (
     AirHandler,
     AnyComponent,
@@ -42,6 +42,7 @@ def problems(vessel: Vessel) -> list[Problem]:
     """
     return [
         *name_problems(vessel),
+        *space_name_problems(vessel),
         *day_problems(vessel),
         *_tag_problems(vessel),
         *_component_problems(vessel),
@@ -100,6 +101,19 @@ def name_problems(vessel: Vessel) -> Iterator[Problem]:
     if vessel.condition and vessel.condition not in names:
         accepted = one_of(names, vessel.condition) + ', or "" for the first'
         yield Problem(("condition",), "no conditions have this name", shown(vessel.condition), accepted)
+
+
+def space_name_problems(vessel: Vessel) -> Iterator[Problem]:
+    """Yield names of spaces that differ only in capitals or blanks, and one that stands for the weather."""
+    seen: dict[str, str] = {}
+    for index, space in enumerate(vessel.spaces):
+        plain, path = plain_name(space.name), ("spaces", index, "name")
+        if plain in ("", OUTDOORS):
+            text = "the name stands for the weather" if plain else "the name is blank"
+            yield Problem(path, text, shown(space.name), "another name")
+        elif seen.get(plain, space.name) != space.name:
+            yield Problem(path, f"{seen[plain]} is the same name", shown(space.name), "each name once")
+        seen.setdefault(plain, space.name)
 
 
 def day_problems(vessel: Vessel) -> Iterator[Problem]:

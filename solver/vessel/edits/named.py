@@ -10,7 +10,7 @@ import msgspec
 from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
 from solver.vessel.cabin import Cabin
-from solver.vessel.checks import day_problems, scenario_problems
+from solver.vessel.checks import day_problems, scenario_problems, space_name_problems
 from solver.vessel.parts import checked, edit_error, with_lists
 from solver.vessel.run import Run
 from solver.vessel.spaces import USUAL_SPACES, Space, plain_name
@@ -59,8 +59,8 @@ def remove_deck(vessel: Vessel, name: str) -> Vessel:
 
 
 def add_space(vessel: Vessel, space: Space) -> Vessel:
-    """Return the vessel with a space added; ``EditError`` if its name is empty or taken."""
-    return _with_named(vessel, "spaces", "space", None, space)
+    """Return the vessel with a space added; raises ``EditError`` as ``set_space`` does."""
+    return _with_sound_spaces(_with_named(vessel, "spaces", "space", None, space))
 
 
 def set_space(vessel: Vessel, name: str, space: Space) -> Vessel:
@@ -69,9 +69,9 @@ def set_space(vessel: Vessel, name: str, space: Space) -> Vessel:
     Raises
     ------
     EditError
-        There is no space of that name, or the new name is empty or taken.
+        There is no space of that name, or the new name is empty, taken or that of the weather.
     """
-    vessel = _with_named(vessel, "spaces", "space", name, space)
+    vessel = _with_sound_spaces(_with_named(vessel, "spaces", "space", name, space))
     if space.name == name:
         return vessel
     return with_lists(
@@ -160,6 +160,12 @@ def set_scenario(vessel: Vessel, name: str, scenario: Scenario) -> Vessel:
 def remove_scenario(vessel: Vessel, name: str) -> Vessel:
     """Return the vessel without a scenario; ``EditError`` if there is none of that name."""
     return _without_named(vessel, "scenarios", "scenario", name)
+
+
+def _with_sound_spaces(vessel: Vessel) -> Vessel:
+    for problem in space_name_problems(vessel):
+        raise edit_error(problem, "the vessel")
+    return vessel
 
 
 def _with_sound_days(vessel: Vessel) -> Vessel:

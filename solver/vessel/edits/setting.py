@@ -15,6 +15,7 @@ from solver.vessel.checks import (
     name_problems,
     reading_problems,
     scenario_problems,
+    space_name_problems,
     space_problems,
     underlay_problems,
 )
@@ -216,7 +217,8 @@ def set_vessel_field(vessel: Vessel, field: str, value: object) -> Vessel:
         "underlays": underlay_problems,
     }
     if field in checks:
-        for problem in (*name_problems(changed), *checks[field](changed)):
+        named = (*name_problems(changed), *space_name_problems(changed))
+        for problem in (*named, *checks[field](changed)):
             raise edit_error(problem, "the vessel")
     return changed
 

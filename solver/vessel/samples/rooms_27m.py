@@ -8,7 +8,9 @@ from solver.vessel.samples.rooms import AFT, AHEAD, PORT, STARBOARD, Built, Room
 BUILT = Built(side="grp_cored", deck="deck_teak_cored", glass="glass_double_tinted")
 
 
-def _lower(side: float, floor_m2: float, **fields: float) -> Room:
+def _lower(
+    side: float, floor_m2: float, machinery_m2: float = 0.0, deck_m2: float = 0.0, equipment_W: float = 100.0
+) -> Room:
     """Return a cabin of the lower deck, on one side of the boat."""
     return Room(
         floor_m2=floor_m2,
@@ -16,7 +18,9 @@ def _lower(side: float, floor_m2: float, **fields: float) -> Room:
         hull_m2=0.4 * floor_m2,
         bilge=True,
         bulkhead_m2=8.0,
-        **fields,
+        machinery_m2=machinery_m2,
+        deck_m2=deck_m2,
+        equipment_W=equipment_W,
     )
 
 

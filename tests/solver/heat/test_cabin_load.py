@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from solver.errors import AirError
 from solver.heat.cabin_load import latent_load, loads_at_set_point, room_loads, sensible_load
 from solver.heat.estimate import ASSUMED_FLOOR_M2, BY_VOLUME, estimate, floor_area, place_of
 from solver.heat.sheet import cabin_sheet
@@ -20,7 +21,7 @@ from solver.media.moist_air import enthalpy, humidity_ratio
 from solver.vessel.cabin import Cabin, Surface
 from solver.vessel.design_conditions import DESIGN_CONDITIONS
 from solver.vessel.vessel import Conditions, Deck, Space, Vessel
-from tests.strategies import structs, surfaces
+from tests.strategies import structs, surfaces, vessels
 
 REFERENCES = Path(__file__).parents[2] / "references"
 ISO_SUMMER, ISO_WINTER = DESIGN_CONDITIONS[:2]
@@ -196,7 +197,10 @@ def test_heating_counts_on_nothing_that_may_be_off() -> None:
     loads = room_loads(vessel)
     assert loads.gain_W[0] == loads.moisture_kg_s[0] == 0.0
     assert loads.ambient_C[0] == pytest.approx(-20.0)
-    assert loads_at_set_point(vessel, loads).sensible_W[0] < 0.0
+    found = loads_at_set_point(vessel, loads)
+    assert found.sensible_W[0] < 0.0
+    # The outdoor air is drier than the room, and nothing humidifies it.
+    assert latent_load(loads, 22.0, humidity_ratio(22.0, 0.5))[0] < found.latent_W[0] == 0.0
 
 
 def test_at_night_only_people_and_things_are_left() -> None:
@@ -257,6 +261,18 @@ def test_a_warmer_room_takes_less(cabins: list[Cabin], kelvin: float) -> None:
     loads = room_loads(vessel_of(*cabins))
     set_point = cabins[0].set_point_C
     assert sensible_load(loads, set_point + kelvin)[0] <= sensible_load(loads, set_point)[0]
+
+
+@given(vessels(max_components=1))
+def test_any_vessel_has_loads_or_air_that_cannot_be(vessel: Vessel) -> None:
+    try:
+        loads = room_loads(vessel)
+    except AirError:
+        assert not -60.0 <= vessel.current_conditions.outdoor_temp_C <= 90.0
+        return
+    assert loads.tags == tuple(cabin.tag for cabin in vessel.cabins)
+    assert np.isfinite(np.array(loads[1:], dtype=float)).all()
+    assert (loads.conductance_W_K >= 0.0).all()
 
 
 # The rule of thumb

@@ -47,6 +47,20 @@ def test_spaces_are_added_changed_and_removed() -> None:
     assert reason(edits.remove_space, "Nowhere").startswith("no space is called")
 
 
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        (" PAINT  locker", "Paint locker is the same name"),
+        ("Outdoors", "the name stands for the weather"),
+        ("  ", "the name is blank"),
+    ],
+)
+def test_names_of_spaces_that_are_not_accepted(name: str, told: str) -> None:
+    assert told in reason(edits.add_space, Space(name))
+    assert told in reason(edits.set_space, "engine room", Space(name))
+    assert told in reason(edits.set_vessel_field, "spaces", (*TERN.spaces, Space(name)))
+
+
 def test_surfaces_and_runs_follow_the_name_of_a_space() -> None:
     new = edits.set_space(TERN, "Paint locker", Space("Store", 38.0))
     assert new.cabins[0].surfaces[2].other_side == "Store"
@@ -262,3 +276,11 @@ def test_a_field_of_the_vessel_is_set(field: str, value: Any) -> None:
 )
 def test_a_field_of_the_vessel_that_is_not_accepted(field: str, value: Any, why: str) -> None:
     assert reason(edits.set_vessel_field, field, value).startswith(why)
+
+
+def test_a_cabin_pasted_elsewhere_forgets_spaces_not_there() -> None:
+    elsewhere = Vessel(name="Gull", spaces=(Space("engine room", 44.0),))
+    pasted = edits.paste(elsewhere, edits.clip(TERN, ["C-1"]), (0.0, 0.0))
+    assert pasted.vessel.cabins[0].surfaces[2].other_side == ""
+    assert "space Paint locker, which this vessel has not" in pasted.dropped
+    assert not problems(pasted.vessel)
