@@ -84,7 +84,7 @@ def _cabins(pulled: PullDown) -> str:
 
 
 def _chillers(pulled: PullDown) -> str:
-    rows = []
+    rows: list[list[str | float | None]] = []
     for chiller in pulled.chillers:
         trips = sorted({_TRIPS[why] for _, why in chiller.trips} | {_TRIPS[chiller.still]} - {""})
         counted = f"{len(chiller.trips)} x " if chiller.trips else ""

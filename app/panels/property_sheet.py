@@ -22,6 +22,7 @@ from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices
 from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
+from app.panels.surface_choices import surface_choices
 from app.panels.takeoff_words import takeoff_words
 from app.panels.words import kind_names, port_name
 from app.solving.results import ResultsStore
@@ -109,6 +110,7 @@ class PropertySheet(QScrollArea):
         shape = (
             tuple((part.tag, type(part)) for part in self._parts),
             tuple(deck.name for deck in vessel.decks),
+            tuple(space.name for space in vessel.spaces),
             # The sizes on offer are those of the series, their bores in the units shown.
             frozenset(part.series for part in self._parts if isinstance(part, Run)),
             vessel.parts_list,
@@ -146,10 +148,12 @@ class PropertySheet(QScrollArea):
         models = self._models()
         if models:
             choices["model"] = [("", tr("none")), *((model, model) for model in models)]
-        fittings = [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]
+        columns: dict[str, Choices] = {"kind": [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]}
+        if isinstance(self._parts[0], Cabin):
+            columns = surface_choices(vessel)
         for heading, group in grouped(fields):
             form.add_heading(heading)
-            form.add_fields(group, choices, {"kind": fittings}, slider_spans(self._parts, group))
+            form.add_fields(group, choices, columns, slider_spans(self._parts, group))
         form.committed.connect(self._commit)
         self._layout.insertWidget(3, form)
         self._form = form

@@ -24,6 +24,8 @@ _SWITCH: dict[Trip, str] = {
 _STILL: dict[Trip, str] = {
     "off": "It is switched off, or cannot heat.",
     "low_flow": "Too little water flows through it, and its flow switch holds it.",
+    "high_condensing": "No sea water reaches its condenser.",
+    "sea_too_cold": "No sea water reaches it to take heat from.",
 }
 
 
@@ -129,7 +131,7 @@ def pull_down_findings(pulled: PullDown) -> tuple[Finding, ...]:
 
 def _of_chiller(chiller: ChillerPulled, vessel: Vessel, say: Wording) -> Iterator[Finding]:
     tag, limit = chiller.tag, vessel.limits.starts_max_h
-    if chiller.still in _STILL:
+    if chiller.still and not chiller.starts:
         yield Finding("chiller_stood", "bad", f"{tag} never ran.", cause=_STILL[chiller.still], tags=(tag,))
     elif chiller.still:
         yield Finding(

@@ -86,7 +86,7 @@ class CoilLines:
         """Work lines out from the law of the coils, in the middle of cells."""
         units = self.units
         middle_water, middle_air, middle_humid = (cell[:, unit] + 0.5) * _CELL
-        states = beside(middle_water, middle_air, middle_humid, slopes=True)
+        states = beside(middle_water, middle_air, middle_humid)
         water, air, humid = (of[:, None, :] for of in states)
         found = coil_state(
             CoilModel(*(np.asarray(of)[unit] for of in units.model)),

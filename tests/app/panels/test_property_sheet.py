@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit, QSlider, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit, QPushButton, QSlider, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.panels.property_sheet import PropertySheet
@@ -375,3 +375,30 @@ def test_a_part_can_be_given_another_tag(sheet: Sheet) -> None:
     sheet.type("tag", "AH-1")
     assert "AH-1" in sheet.problem("tag")
     assert sheet.desk.shown.tags == ("AH-9",)
+
+
+def test_surfaces_of_a_cabin_are_chosen_and_typed(sheet: Sheet) -> None:
+    tag = sheet.desk.document.vessel.cabins[0].tag
+    sheet.select(tag)
+    row = sheet.row("surfaces")
+    assert isinstance(row, PointsRow)
+    columns = {column.key: place for place, column in enumerate(row.field.columns)}
+
+    def put(key: str, text: str) -> None:
+        row.table.item(0, columns[key]).setText(text)
+
+    assert not row.table.isVisible()
+    row.editor.findChildren(QPushButton)[0].click()
+    for key, text in (("kind", "window"), ("area_m2", "21.5 ft2"), ("construction", "glass double clear")):
+        put(key, text)
+    put("name", "Port light")
+    put("u_W_m2K", "2.2")
+    (surface,) = sheet.desk.document.vessel.cabins[0].surfaces
+    chosen = (surface.kind, surface.name, surface.construction)
+    assert chosen == ("window", "Port light", "glass_double_clear")
+    assert surface.area_m2 == pytest.approx(1.9974, abs=1e-3)
+    assert surface.u_W_m2K == 2.2
+    put("other_side", "attic")
+    assert "“attic” is not in the list." in sheet.problem("surfaces")
+    put("u_W_m2K", "")
+    assert sheet.desk.document.vessel.cabins[0].surfaces[0].u_W_m2K is None
