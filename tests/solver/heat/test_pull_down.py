@@ -112,7 +112,8 @@ def test_heat_of_the_run_by_hand():
     results = solve(vessel, heat=True)
     pulled = pull_down(results, Span(8.0), Start(35.0, 35.0))
     seconds = pulled.time_h * 3600.0
-    loads = room_loads(vessel)
+    rooms = prepared(vessel, results.solution).case.rooms
+    loads = rooms.loads
     outdoor = loads.outdoor_air_kg_s * (1006.0 + 1860.0 * loads.outdoor_humidity_ratio)
     given = loads.gain_W + loads.conductance_W_K * (loads.ambient_C - pulled.cabin_C)
     given = given + outdoor * (loads.outdoor_C - pulled.cabin_C)
@@ -229,13 +230,13 @@ def test_no_flow():
 
 
 def test_a_set_point_out_of_reach():
-    vessel = boat(6000.0)
+    vessel = boat(6000.0, turn_down_percent=20.0)
     results = solve(vessel, heat=True)
-    pulled = pull_down(results, Span(24.0))
+    pulled = pull_down(results, Span(96.0, 5.0))
     assert all(cabin.reached_h is None for cabin in pulled.cabins)
     assert pulled.chillers[0].run_share > 0.99
     for cabin in pulled.cabins:
-        assert cabin.end_C == pytest.approx(results.heat.cabins[cabin.tag].temp_C, abs=0.3)
+        assert cabin.end_C == pytest.approx(results.heat.cabins[cabin.tag].temp_C, abs=0.1)
 
 
 def test_heating():
