@@ -20,6 +20,7 @@ CONTEXTS = {
     "circuit": "window.md#circuit",
     "steps": "window.md#steps",
     "compare": "window.md#compare",
+    "pull_down": "window.md#pull-down",
     "canvas": "window.md#the-drawing",
     "empty": "first_loop.md",
     "first_loop": "first_loop.md",

@@ -110,10 +110,6 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
     ),
     "slope": ("a change per kelvin", {"%/K|%/°C|%/C": 1.0, "%/°F|%/F": 9 / 5}),
     "conductance": ("a conductance", {"W/K|W/°C": 1.0, "BTU/h·°F|BTU/h°F|BTU/(h °F)": _BTU / 3600 * 9 / 5}),
-    "energy": (
-        "an energy",
-        {"kWh": 1.0, "Wh": 0.001, "MJ": 1 / 3.6, "kJ": 1 / 3600, "BTU": _BTU / 3.6e6},
-    ),
     "time": ("a time", {"min|minutes|minute": 1.0, "s|sec|seconds": 1 / 60, "h|hours|hour": 60.0}),
     "flow coefficient": ("a flow coefficient", {"Kv|m3/h|m3/h Kv": 1.0, "Cv": _CV}),
     "area": ("an area", {"m²|m2|sq m": 1.0, "ft²|ft2|sq ft|sqft": _FOOT**2}),
@@ -135,6 +131,10 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
         },
     ),
     "angle": ("an angle", {"°|deg|degrees": 1.0}),
+    "energy": (
+        "an energy",
+        {"kWh": 1.0, "Wh": 0.001, "MJ": 1 / 3.6, "kJ": 1 / 3600, "BTU": _BTU / 3.6e6},
+    ),
     "share": ("a share", {"%|percent|per cent": 1.0}),
     "mass": ("a mass", {"kg": 1.0, "g": 0.001, "lb|lbs|pound|pounds": _POUND}),
     "rotation": ("a speed of rotation", {"rpm|r/min": 1.0}),
