@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QSize, Qt
 from PySide6.QtGui import QAction, QColor, QGuiApplication, QKeySequence, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -42,6 +43,7 @@ from solver.heat.pull_down import Span, Start, pull_down
 from solver.heat.pulled import PullDown
 
 _FIELD_PX = 84
+_LEAST_PLOT = QSize(180, 110)
 #: Temperatures, power and words take so many parts of the width.
 _WIDTHS = (5, 3, 3)
 
@@ -121,25 +123,26 @@ class PullDownPanel(QWidget):
             plot.customContextMenuRequested.connect(partial(self._show_menu, plot))
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
+        head = QGridLayout()
         head.setContentsMargins(SPACE, HALF_SPACE, SPACE, 0)
-        head.setSpacing(HALF_SPACE)
-        for text, field in (
+        head.setHorizontalSpacing(SPACE)
+        head.setVerticalSpacing(0)
+        fields = (
             (tr("&For"), self.hours),
             (tr("&Step"), self.step),
             (tr("Ca&bins from"), self.cabins),
             (tr("&Water from"), self.water),
             (tr("&Day from"), self.hour),
-        ):
+        )
+        for column, (text, field) in enumerate(fields):
             label = QLabel(text, self)
             label.setProperty("role", "soft")
             label.setBuddy(field)
-            head.addWidget(label)
-            head.addWidget(field)
-            head.addSpacing(SPACE)
-        head.addWidget(self.run)
-        head.addWidget(self.cancel)
-        head.addStretch(1)
+            head.addWidget(label, 0, column)
+            head.addWidget(field, 1, column)
+        head.addWidget(self.run, 1, len(fields))
+        head.addWidget(self.cancel, 1, len(fields) + 1)
+        head.setColumnStretch(len(fields) + 2, 1)
         told = QScrollArea(self)
         told.setWidgetResizable(True)
         told.setFrameShape(QFrame.Shape.NoFrame)
@@ -147,6 +150,8 @@ class PullDownPanel(QWidget):
         told.setWidget(self.words)
         plots = QHBoxLayout()
         plots.setSpacing(0)
+        for plot in (self.temperatures, self.power):
+            plot.setMinimumSize(_LEAST_PLOT)
         for part, width in zip((self.temperatures, self.power, told), _WIDTHS, strict=True):
             plots.addWidget(part, width)
         layout = QVBoxLayout(self)

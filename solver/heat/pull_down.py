@@ -20,6 +20,7 @@ from solver.heat.chiller_lines import Doing, Machines, doing, machines, never_ru
 from solver.heat.coil_lines import CoilLines
 from solver.heat.pulled import PullDown
 from solver.heat.record import Record, pulled
+from solver.heat.rooms import Rooms, Units, bounded
 from solver.heat.staging import Stages, fan_stages
 from solver.heat.storage import Storage, storage
 from solver.heat.temperatures import Prepared, prepared
@@ -167,6 +168,7 @@ class _Run:
         self.store: Storage = storage(vessel, solution, made)
         self.equations = TimeStep(made, self.store)
         self.rooms = made.case.rooms
+        loads.bound(self.rooms, made.case.units)
         self.sign = -1.0 if made.case.heating else 1.0
         self.machines = machines(made.case.plant, made.case.water, made.case.heating)
         self.stages = _stages(vessel, solution, made, self.machines)
@@ -299,6 +301,12 @@ class _Loads:
             return
         count = min(int(np.ceil(span.hours)) + 1, 25)
         self.hourly = [room_loads(vessel, (self.start + hour) % 24.0) for hour in range(count)]
+
+    def bound(self, rooms: Rooms, units: Units) -> None:
+        """See to it that no load warms a cabin without end, as the steady balance does."""
+        if self.vary:
+            fans = np.bincount(rooms.cabin, rooms.share * units.heat.max(axis=1)[rooms.unit], len(rooms.tags))
+            self.hourly = [bounded(loads, rooms.set_point, fans) for loads in self.hourly]
 
     @property
     def vary(self) -> bool:

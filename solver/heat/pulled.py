@@ -34,7 +34,7 @@ class ChillerPulled(Struct, frozen=True):
     """A chiller.
 
     ``most_starts_h`` are the starts in its busiest hour, ``starts_h`` the mean over the last hours that a
-    run has (at most six; the pull-down itself is one start).  ``shortest_run_min`` is None where it never
+    run has (at most six; its first start is not counted).  ``shortest_run_min`` is None where it never
     ended a run.  ``still`` is why it never ran or stayed off; ``trips`` are all it had.
     """
 

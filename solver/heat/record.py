@@ -188,7 +188,7 @@ def _chillers(
     for place, tag in enumerate(tags):
         starts = np.array(stages.started[place])
         span = min(_LAST_HOURS * _HOUR, time)
-        late = int((starts > time - span).sum())
+        late = int((starts[1:] > time - span).sum())
         runs = stages.ran[place]
         going = time - stages.since[place] if stages.runs[place] else 0.0
         found.append(

@@ -16,6 +16,7 @@ from solver.heat.temperatures import prepared
 from solver.media.moist_air import saturation_humidity_ratio
 from solver.parts.coil import CoilModel, coil_state
 from solver.solve import solve
+from solver.vessel.cabin import Surface
 from solver.vessel.components import BufferTank, Chiller
 from solver.vessel.samples import SAMPLES
 from solver.vessel.vessel import Cabin, Conditions, Vessel
@@ -262,20 +263,22 @@ def test_no_cabins():
 
 def test_loads_by_the_hour_follow_the_day():
     hot = msgspec.structs.replace(MILD, cloud_percent=0.0, daily_range_K=12.0)
-    vessel = msgspec.structs.replace(boat(conditions=hot), cabins=())
+    sides = (Surface(kind="deck", area_m2=10.0), Surface(kind="window", area_m2=2.0))
+    vessel = without_thermostats(boat(conditions=hot, turn_down_percent=10.0))
     vessel = msgspec.structs.replace(
-        vessel, cabins=tuple(Cabin(tag=f"C-{n}", floor_area_m2=10.0) for n in (1, 2, 3))
+        vessel,
+        cabins=tuple(Cabin(tag=f"C-{n}", floor_area_m2=10.0, surfaces=sides) for n in (1, 2, 3)),
     )
-    for n in (1, 2, 3):
-        vessel = changed(
-            vessel, f"AH-{n}", thermostat="none", capacity_total_kW=1.0, capacity_sensible_kW=0.7
-        )
-    day = pull_down(solve(vessel, heat=True), Span(24.0, 5.0, starts_at_hour=6.0))
-    still = pull_down(solve(vessel, heat=True), Span(24.0, 5.0))
-    last = day.cabin_C[day.time_h > 8.0, 0]
+    day, still = (
+        pull_down(solve(vessel, heat=True), Span(48.0, 10.0, starts_at_hour=start)) for start in (6.0, None)
+    )
     assert day.starts_at_hour == 6.0 and still.starts_at_hour is None
-    assert last.max() - last.min() > 1.0
-    assert np.ptp(still.cabin_C[still.time_h > 18.0, 0]) < np.ptp(day.cabin_C[day.time_h > 18.0, 0])
+    second = day.time_h > 24.0
+    warmth = day.cabin_C[second, 0]
+    assert np.ptp(warmth) > 2.0 > 0.2 > np.ptp(still.cabin_C[second, 0])
+    # It is coolest before sunrise and warmest in the afternoon.
+    clock = (6.0 + day.time_h[second]) % 24.0
+    assert 3.0 < clock[np.argmin(warmth)] < 7.5 and 12.0 < clock[np.argmax(warmth)] < 19.0
 
 
 def test_thermostats_hold_their_dead_band():
@@ -366,3 +369,9 @@ def test_a_loop_without_a_chiller():
     assert pulled.chiller_kW.shape == (121, 0)
     assert pulled.energy.error_share < 1e-3
     assert pulled.power_kW[1:] == pytest.approx(pulled.pump_kW[1:] + pulled.fan_kW[1:])
+
+
+def test_typed_loads_by_the_hour_warm_no_cabin_without_end():
+    vessel = boat(3000.0, running=False)
+    pulled = pull_down(solve(vessel), Span(72.0, 10.0, starts_at_hour=0.0))
+    assert 28.0 < pulled.cabin_C.max() < 23.0 + 45.0
