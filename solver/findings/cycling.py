@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from solver.errors import PartError
 from solver.findings.case import Case, Verdict
-from solver.findings.wording import Wording, listed, percent
+from solver.findings.wording import Wording, counted, listed, percent
 from solver.heat.pulled import ChillerPulled, PullDown
 from solver.results import Finding, Trip
 from solver.vessel.components import Chiller
@@ -146,7 +146,8 @@ def _of_chiller(chiller: ChillerPulled, vessel: Vessel, say: Wording) -> Iterato
         yield Finding(
             "chiller_tripped",
             "warn",
-            f"{tag} tripped {len(chiller.trips)} times, first after {chiller.trips[0][0]:.1f} h.",
+            f"{tag} tripped {counted(len(chiller.trips), 'time', 'times')}, "
+            f"first after {chiller.trips[0][0]:.1f} h.",
             cause=f"What tripped it: {listed(sorted({_SWITCH[why] for _, why in chiller.trips}))}.",
             cure="More water in the loop, a higher set point or more sea water, by what tripped it.",
             tags=(tag,),

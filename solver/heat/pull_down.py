@@ -305,7 +305,8 @@ class _Loads:
     def bound(self, rooms: Rooms, units: Units) -> None:
         """See to it that no load warms a cabin without end, as the steady balance does."""
         if self.vary:
-            fans = np.bincount(rooms.cabin, rooms.share * units.heat.max(axis=1)[rooms.unit], len(rooms.tags))
+            fans = np.zeros(len(rooms.tags))
+            np.add.at(fans, rooms.cabin, rooms.share * units.heat.max(axis=1)[rooms.unit])
             self.hourly = [bounded(loads, rooms.set_point, fans) for loads in self.hourly]
 
     @property
