@@ -3,15 +3,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from app.canvas.cabin_item import CabinItem
 from app.canvas.component_item import ComponentItem
-from app.canvas.detail import Detail, Level, on_paper
+from app.canvas.detail import Detail, Level
 from app.canvas.label_layer import Entry
 from app.canvas.run_item import RunItem
-from app.canvas.tiles import Tiles, touches
+from app.canvas.tiles import Tiles
 from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.labels import Label, component_label, run_in_full, run_label, run_shows
 from app.overlay.placing import Side
@@ -105,23 +104,6 @@ def symbol_boxes(components: Tiles[ComponentItem], detail: Detail, area: Rect | 
     for item in components.in_rect(area):
         if item.large or not far:
             yield item.body
-
-
-def title_boxes(
-    cabins: Iterable[CabinItem], components: Tiles[ComponentItem], runs: Tiles[RunItem], scale: float
-) -> dict[str, Rect]:
-    """Return tag of a cabin -> the first corner of its room where its name is clear of symbols and runs."""
-    found: dict[str, Rect] = {}
-    for cabin in cabins:
-        boxes = cabin.title_boxes(scale)
-        if boxes:
-            taken = [item.body for item in components.in_rect(cabin.rect)]
-            taken += run_boxes(runs, on_paper(scale), cabin.rect)
-            free = (box for box in boxes if not any(touches(box, other) for other in taken))
-            box = next(free, None)
-            if box is not None:
-                found[cabin.tag] = box
-    return found
 
 
 def run_boxes(runs: Tiles[RunItem], detail: Detail, area: Rect | None) -> Iterator[Rect]:

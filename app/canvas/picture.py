@@ -12,14 +12,15 @@ from typing import Any
 
 from PySide6.QtGui import QPainter
 
-from app.canvas.cabin_item import CabinItem, paint_cabins
+from app.canvas.cabin_item import CabinItem, RoomTitle, paint_cabins
 from app.canvas.component_item import ComponentItem
 from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components, paint_values
 from app.canvas.crossings import Crossings
 from app.canvas.detail import ARROWS_FROM, Detail, Level, on_paper, on_screen
 from app.canvas.drawn_way import drawn_points
-from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes, title_boxes
+from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes
 from app.canvas.label_layer import LabelLayer
+from app.canvas.room_titles import RoomValues, room_titles
 from app.canvas.run_item import RunItem
 from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
@@ -88,7 +89,7 @@ class Picture:
         self._carries: Mapping[str, str] = {}
         self._sea: set[str] = set()
         self._series: Mapping[str, tuple[str, ...]] = {}
-        self.titles: Mapping[str, Rect] = {}
+        self.titles: Mapping[str, RoomTitle] = {}
         self._version = 0
         self._decks: Mapping[str, DeckLayer] = {}
 
@@ -118,12 +119,9 @@ class Picture:
     @property
     def overlay_behind(self) -> bool:
         """Whether the overlay's figures belong to an earlier vessel."""
-        of_heat = self.overlay is not None and self.overlay.of_heat
-        return self.heat_behind if of_heat else self.behind
+        return self.heat_behind if self.overlay is not None and self.overlay.of_heat else self.behind
 
-    def show_results(
-        self, results: Results | None, *, behind: bool = False, heat_behind: bool = False
-    ) -> None:
+    def show_results(self, results: Results | None, behind: bool = False, heat_behind: bool = False) -> None:
         """Show what a solve found."""
         self.results, self.behind, self.heat_behind = results, behind, behind or heat_behind
         self._renew_overlay(ARROWS, BANDS)
@@ -237,17 +235,19 @@ class Picture:
             area = grown(visible, max(visible.right - visible.left, visible.bottom - visible.top) / 2)
             # Labels of parts at the edge must keep off what lies beyond it.
             around = grown(area, _LABEL_REACH / scale)
-        titles = title_boxes(self.cabins.in_rect(area), self.components, self.runs, scale)
+        values = RoomValues(self.results, self.system, self.heat_behind)
+        titles = room_titles(self.cabins.in_rect(area), self.components, self.runs, scale, values)
+        boxes = (title.box for title in titles.values())
         self.labels.lay_out(
             entries_of(self.components, self.runs, self.shown(), scale, area),
             symbol_boxes(self.components, self._detail(scale), around),
-            (*run_boxes(self.runs, self._detail(scale), around), *titles.values()),
+            (*run_boxes(self.runs, self._detail(scale), around), *boxes),
             scale,
             self._version,
             keep=area is not None,
             strict=self._detail(scale).level is Level.FAR,
         )
-        self.titles = {tag: box for tag, box in titles.items() if not self.labels.cover(box)}
+        self.titles = {tag: each for tag, each in titles.items() if not self.labels.cover(each.box)}
 
     def rewrite_labels(self) -> None:
         """Write the present figures on the labels where they are; quicker than laying them out."""
