@@ -44,6 +44,12 @@ TABLE = (
         ("none", "flow", "share", "velocity", "loss", "pressure", "temperature", "condensation"),
         "Quantity the runs are coloured by.",
     ),
+    Setting(
+        "cooling",
+        "near",
+        ("near", "far", "never"),
+        "Whether labels of air handlers say what they cool: from near by, from farther off, never.",
+    ),
     Setting("first_loop", True, (True, False), "Whether the steps of a first loop show over a new vessel."),
     Setting("branch", "", (), "What a branch was made of last, as JSON; empty for the first settings."),
     Setting("mains", "", (), "Pipe, distance and return of the mains drawn last, as JSON."),

@@ -32,13 +32,14 @@ _MARKED_FROM, _MARKED_RANK = 0.05, -1
 
 
 class Shown(NamedTuple):
-    """What labels tell."""
+    """What labels tell; ``with_heat``: what air handlers cool, too."""
 
     results: Results | None
     overlay: Overlay | None
     system: System
     limits: Limits
     marks: Mapping[str, str]
+    with_heat: bool = False
 
 
 def entries_of(
@@ -80,7 +81,13 @@ def label_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = Fal
         if item.kind == "air_handler" and overlay is not None and overlay.name == DIFFERENCE:
             return Label(item.tag, overlay.text(item.tag), severity, bold=True)
         return component_label(
-            item.component, item.state.word, shown.results, shown.system, shown.limits, severity
+            item.component,
+            item.state.word,
+            shown.results,
+            shown.system,
+            shown.limits,
+            severity,
+            with_heat=shown.with_heat,
         )
     if in_full:
         return run_in_full(item.run, shown.results, shown.system, severity)

@@ -7,13 +7,14 @@ vessel shown before: a component or run is drawn anew only if its struct is anot
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping
 from typing import Any
 
 from PySide6.QtGui import QPainter
 
 from app.canvas.cabin_item import CabinItem, RoomTitle, paint_cabins
-from app.canvas.component_item import ComponentItem
+from app.canvas.component_item import ComponentItem, open_ports
 from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components, paint_values
 from app.canvas.crossings import Crossings
 from app.canvas.detail import ARROWS_FROM, Detail, Level, on_paper, on_screen
@@ -34,7 +35,6 @@ from app.overlay.series import runs_in_series
 from app.theme import Theme, theme
 from app.units import System
 from solver.results import Results
-from solver.vessel.components import Component
 from solver.vessel.footprint import Rect
 from solver.vessel.routing import way
 from solver.vessel.run import Run
@@ -44,6 +44,8 @@ from solver.vessel.vessel import Vessel
 _ALL_LABELS = 1500
 #: How far a label may lie from its part, itself included [px].
 _LABEL_REACH = 320.0
+#: From which zoom on labels of air handlers say what they cool, by the user's choice [px a unit].
+_COOLING_FROM = {"near": 1.3, "far": 0.5, "never": math.inf}
 #: Opacity of colours and arrows that are behind the drawing.
 _BEHIND_OPACITY = 0.4
 
@@ -62,6 +64,8 @@ class Picture:
     overlay : Overlay or None
         The quantity over the runs; None without one or without results.
     overlay_name : str
+    cooling : {"near", "far", "never"}
+        From where labels of air handlers say what they cool.
     in_full : bool
         Draw every detail at every zoom: paper shows more than a screen.
     runs, components, cabins, labels
@@ -79,6 +83,7 @@ class Picture:
         self.overlay: Overlay | None = None
         self.overlay_name = "none"
         self.in_full = False
+        self.cooling = "near"
         self.runs: Tiles[RunItem] = Tiles()
         self.components: Tiles[ComponentItem] = Tiles()
         self.cabins: Tiles[CabinItem] = Tiles()
@@ -165,9 +170,10 @@ class Picture:
         covered = [rect for rect in rects if rect is not None]
         return united(covered) if covered else Rect(0.0, 0.0, 0.0, 0.0)
 
-    def shown(self) -> Shown:
-        """Return what labels tell."""
-        return Shown(self.results, self.overlay, self.system, self.vessel.limits, self._marks)
+    def shown(self, scale: float) -> Shown:
+        """Return what labels tell at a zoom."""
+        with_heat = scale >= _COOLING_FROM[self.cooling]
+        return Shown(self.results, self.overlay, self.system, self.vessel.limits, self._marks, with_heat)
 
     def drawn_as(self) -> set[tuple[object, ...]]:
         """Return all that the look of the parts depends on, for comparing two pictures."""
@@ -225,7 +231,7 @@ class Picture:
         self, painter: QPainter, exposed: Rect, *, as_text: bool = False, without: Collection[str] = ()
     ) -> None:
         """Paint the labels where ``lay_out_labels`` has put them, but those of some tags."""
-        brush = LabelPainter(self.theme, behind=self.overlay_behind, as_text=as_text)
+        brush = LabelPainter(self.theme, behind=self.behind, heat_behind=self.heat_behind, as_text=as_text)
         self.labels.paint(painter, exposed, brush, without)
 
     def lay_out_labels(self, scale: float, visible: Rect) -> None:
@@ -239,7 +245,7 @@ class Picture:
         titles = room_titles(self.cabins.in_rect(area), self.components, self.runs, scale, values)
         boxes = (title.box for title in titles.values())
         self.labels.lay_out(
-            entries_of(self.components, self.runs, self.shown(), scale, area),
+            entries_of(self.components, self.runs, self.shown(scale), scale, area),
             symbol_boxes(self.components, self._detail(scale), around),
             (*run_boxes(self.runs, self._detail(scale), around), *boxes),
             scale,
@@ -251,7 +257,7 @@ class Picture:
 
     def rewrite_labels(self) -> None:
         """Write the present figures on the labels where they are; quicker than laying them out."""
-        shown = self.shown()
+        shown = self.shown(self.labels.scale)
         items: dict[str, ComponentItem | RunItem] = {**self.components.items, **self.runs.items}
         self.labels.rewrite(label_of(items[tag], shown) for tag in self.labels.shown() if tag in items)
 
@@ -315,11 +321,11 @@ class Picture:
             item = items.get(component.tag)
             if item is not None and item.component is component and not joined_anew:
                 continue
-            open_ports = _open_ports(vessel, component) if item is None or joined_anew else item.open_ports
-            if item is not None and item.component is component and item.open_ports == open_ports:
+            ports = open_ports(vessel, component) if item is None or joined_anew else item.open_ports
+            if item is not None and item.component is component and item.open_ports == ports:
                 continue
-            new = ComponentItem(component, open_ports)
-            if item is None or _place(item) != _place(new):
+            new = ComponentItem(component, ports)
+            if item is None or item.place != new.place:
                 moved.add(component.tag)
                 other_parts = other_parts or item is None or item.kind != new.kind
             self.components.put(new)
@@ -387,13 +393,5 @@ class Picture:
         )
 
 
-def _open_ports(vessel: Vessel, component: Component) -> tuple[str, ...]:
-    return tuple(port for port in component.ports if (component.tag, port) not in vessel.runs_at)
-
-
 def _joints(vessel: Vessel) -> list[tuple[object, ...]]:
     return [(run.tag, run.start, run.end) for run in vessel.runs]
-
-
-def _place(item: ComponentItem) -> tuple[object, ...]:
-    return (item.component.at, item.component.turn, item.kind, item.component.ports)

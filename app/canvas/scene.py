@@ -144,6 +144,11 @@ class VesselScene(QGraphicsScene):
         self.picture.set_units(system)
         self._refresh_values()
 
+    def set_cooling(self, choice: str) -> None:
+        """Let labels of air handlers say what they cool from "near" by, from "far" off or "never"."""
+        self.picture.cooling = choice
+        self._refresh_values()
+
     def set_reason(self, text: str) -> None:
         """Say in the title block why the vessel is not solved; empty when it is."""
         if text != self._reason:
@@ -314,7 +319,9 @@ class VesselScene(QGraphicsScene):
                 hover=hover,
             )
         extra = [extra_label(picture, tag, scale) for tag in self._pointed()]
-        brush = LabelPainter(picture.theme, behind=picture.overlay_behind, opaque=True)
+        brush = LabelPainter(
+            picture.theme, behind=picture.behind, heat_behind=picture.heat_behind, opaque=True
+        )
         paint_labels(painter, extra, scale, brush)
 
     def _pointed(self) -> list[str]:
