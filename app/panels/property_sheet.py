@@ -22,6 +22,7 @@ from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices
 from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
+from app.panels.surfaces_row import SurfacesRow
 from app.panels.takeoff_words import takeoff_words
 from app.panels.words import kind_names, port_name
 from app.solving.results import ResultsStore
@@ -34,6 +35,7 @@ from solver.vessel.edits import retag
 from solver.vessel.parts import Part
 from solver.vessel.parts_list import PartsList, read_parts_list
 from solver.vessel.run import Run
+from solver.vessel.spaces import known_spaces
 from solver.vessel.vessel import Cabin, Vessel
 
 _SET = (
@@ -50,6 +52,20 @@ _SET = (
     "filter_clogging_percent",
     "coil_fouling_percent",
     "condenser_fouling_percent",
+)
+_LOAD = (
+    "rh_percent",
+    "people",
+    "activity",
+    "lights_W",
+    "equipment_W",
+    "equipment_latent_W",
+    "outdoor_air_L_s",
+    "floor_area_m2",
+    "ceiling_m",
+    "surfaces",
+    "load_sensible_W",
+    "load_latent_W",
 )
 _PLACE = ("deck", "height_m", "rise_m", "surroundings", "surroundings_temp_C")
 _ABOUT = ("tag", "name", "model", "notes")
@@ -149,7 +165,11 @@ class PropertySheet(QScrollArea):
         fittings = [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]
         for heading, group in grouped(fields):
             form.add_heading(heading)
-            form.add_fields(group, choices, {"kind": fittings}, slider_spans(self._parts, group))
+            surfaces = [field for field in group if field.key == "surfaces"]
+            others = [field for field in group if field not in surfaces]
+            form.add_fields(others, choices, {"kind": fittings}, slider_spans(self._parts, others))
+            for field in surfaces:
+                form.add_row(SurfacesRow(field, form, self._shown.units, known_spaces(vessel)))
         form.committed.connect(self._commit)
         self._layout.insertWidget(3, form)
         self._form = form
@@ -245,7 +265,8 @@ def grouped(fields: Sequence[Field]) -> list[tuple[str, list[Field]]]:
     """Return (heading, fields), what is turned in use first."""
     groups = {
         tr("Setting"): [field for field in fields if field.key in _SET],
-        tr("Data"): [field for field in fields if field.key not in (*_SET, *_PLACE, *_ABOUT)],
+        tr("Data"): [field for field in fields if field.key not in (*_SET, *_LOAD, *_PLACE, *_ABOUT)],
+        tr("Heat load"): [field for field in fields if field.key in _LOAD],
         tr("Place"): [field for field in fields if field.key in _PLACE],
         tr("About"): [field for field in fields if field.key in _ABOUT],
     }

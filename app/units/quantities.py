@@ -84,6 +84,12 @@ QUANTITIES: dict[str, Quantity] = {
     "conductance": Quantity(
         "a conductance", "conductance", 1.0, Shown("W/K", 1), Shown("BTU/h·°F", 1), "2.5 W/K", True
     ),
+    "mass_flow": Quantity(
+        "a flow of mass", "mass flow", 1.0, Shown("g/s", 1), Shown("lb/min", 2), "18 g/s or 2.4 lb/min"
+    ),
+    "heat_flux": Quantity(
+        "heat per area", "heat flux", 1.0, Shown("W/m²", 0), Shown("BTU/h ft²", 0), "150 W/m2"
+    ),
     "time": Quantity("a time", "time", 1.0, Shown("min", 1), Shown("min", 1), "3 min", True),
     "volume": Quantity("a volume", "volume", 1.0, Shown("L", 1), Shown("US gal", 1), "25 L or 6.6 US gal"),
     "area": Quantity("an area", "area", 1.0, Shown("m²", 2), Shown("ft²", 1), "6.5 m2 or 70 ft2", True),
