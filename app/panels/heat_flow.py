@@ -38,6 +38,8 @@ class HeatDrawing(QWidget):
     ----------
     part_chosen : Signal(str)
         A chiller's plate was clicked.
+    rects : dict
+        Where the plates are, by their keys.
     """
 
     part_chosen = Signal(str)
@@ -47,7 +49,7 @@ class HeatDrawing(QWidget):
         self._theme, self._units = theme, "si"
         self.picture: HeatPicture | None = None
         self._behind, self._empty = False, ""
-        self._rects: dict[str, QRectF] = {}
+        self.rects: dict[str, QRectF] = {}
         self.setMinimumHeight(120)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Where the heat goes"))
@@ -78,7 +80,7 @@ class HeatDrawing(QWidget):
             )
         else:
             inner = area.adjusted(2 * SPACE, SPACE, -2 * SPACE, -SPACE)
-            self._rects = draw_heat(
+            self.rects = draw_heat(
                 painter, self.picture, inner, self._theme, self._units, behind=self._behind
             ).rects
         painter.end()
@@ -86,7 +88,7 @@ class HeatDrawing(QWidget):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         if self.picture is not None and event.button() == Qt.MouseButton.LeftButton:
             for box in self.picture.boxes:
-                if box.tag and self._rects.get(box.key, QRectF()).contains(event.position()):
+                if box.tag and self.rects.get(box.key, QRectF()).contains(event.position()):
                     self.part_chosen.emit(box.tag)
         super().mouseReleaseEvent(event)
 
