@@ -27,8 +27,8 @@ from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
 from app.canvas.tiles import Tiles, grown, united
 from app.editing.deck_view import DeckLayer, layers_of
-from app.overlay.difference import NAME as DIFFERENCE
-from app.overlay.difference import Comparison, difference_overlay
+from app.overlay.difference import Comparison
+from app.overlay.heat_difference import DIFFERENCES
 from app.overlay.labels import LabelPainter
 from app.overlay.quantities import Overlay, overlay_of
 from app.overlay.series import runs_in_series
@@ -139,7 +139,7 @@ class Picture:
         FarcabinError
             No overlay has that name.
         """
-        if name != DIFFERENCE:
+        if name not in DIFFERENCES:
             overlay_of(name, self.vessel, None, self.system, dark=self.theme.dark)
         self.overlay_name = name
         self._renew_overlay()
@@ -147,7 +147,7 @@ class Picture:
     def set_comparison(self, comparison: Comparison | None) -> None:
         """Take the two states whose difference can be laid over the runs."""
         self._comparison = comparison
-        if self.overlay_name == DIFFERENCE:
+        if self.overlay_name in DIFFERENCES:
             self._renew_overlay()
 
     def set_theme(self, theme: Theme) -> None:
@@ -277,7 +277,7 @@ class Picture:
 
     def _make_overlay(self) -> Overlay | None:
         dark = self.theme.dark
-        if self.overlay_name != DIFFERENCE:
+        if self.overlay_name not in DIFFERENCES:
             return overlay_of(
                 self.overlay_name,
                 self.vessel,
@@ -289,7 +289,8 @@ class Picture:
             )
         if self._comparison is None:
             return None
-        return difference_overlay(self._comparison, self.vessel, self.system, dark=dark)
+        make = DIFFERENCES[self.overlay_name]
+        return make(self._comparison, self.vessel, self.system, dark=dark)
 
     def _renew_layers(self) -> bool:
         """Sort the parts by how their decks show."""

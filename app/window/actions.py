@@ -165,6 +165,13 @@ def _view_specs() -> tuple[Spec, ...]:
             tr("Runs coloured by how their flow differs from the state compared with"),
             "overlay",
         ),
+        Spec(
+            "overlay_heat_difference",
+            tr("Difference in &temperature"),
+            (),
+            tr("Runs coloured by how much warmer or colder their water is than in the state compared with"),
+            "overlay",
+        ),
         Spec("units_si", tr("&SI"), (), tr("Litres a minute, kPa, metres"), "units"),
         Spec("units_us", tr("&US customary"), (), tr("US gpm, psi, feet"), "units"),
         Spec("units_toggle", tr("Other &units"), ("Ctrl+U",), tr("Change between SI and US customary units")),

@@ -15,8 +15,8 @@ from app.canvas.scene import VesselScene
 from app.canvas.view import VesselView
 from app.editing.document import Document
 from app.editing.recovery import FoundWork, Journal, journal_folder
-from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.difference import Comparison
+from app.overlay.heat_difference import DIFFERENCES
 from app.panels.shown import Shown
 from app.settings import Settings
 from app.solving.live_solver import DELAY_MS, PATIENCE_MS, QUICK_MS, SOLVE, LiveSolver
@@ -203,8 +203,10 @@ class MainWindow(QMainWindow):
         }
         for name, act in plain.items():
             actions[name].triggered.connect(lambda _checked=False, act=act: act())
-        actions["overlay_difference"].setVisible(False)
-        actions["overlay_difference"].triggered.connect(self._show_difference)
+        for name in DIFFERENCES:
+            action = actions[f"overlay_{name}"]
+            action.setVisible(False)
+            action.triggered.connect(lambda _checked=False, name=name: self.scene.set_overlay(name))
         for overlay in OVERLAYS:
             action = actions[f"overlay_{overlay}"]
             action.triggered.connect(lambda _checked=False, overlay=overlay: self._choose_overlay(overlay))
@@ -348,17 +350,15 @@ class MainWindow(QMainWindow):
 
     def _show_comparison(self, comparison: Comparison | None) -> None:
         """Offer the difference while something is compared; show it when that begins."""
-        action = self.actions_by_name["overlay_difference"]
-        begins = comparison is not None and not action.isVisible()
-        action.setVisible(comparison is not None)
+        actions = [self.actions_by_name[f"overlay_{name}"] for name in DIFFERENCES]
+        begins = comparison is not None and not actions[0].isVisible()
+        for action in actions:
+            action.setVisible(comparison is not None)
         self.scene.set_comparison(comparison)
         if begins:
-            action.trigger()
-        elif comparison is None and action.isChecked():
+            actions[0].trigger()
+        elif comparison is None and any(action.isChecked() for action in actions):
             self._choose_overlay(self.settings.text("overlay"))
-
-    def _show_difference(self) -> None:
-        self.scene.set_overlay(DIFFERENCE)
 
     def _find(self) -> None:
         self.find_tag.setFocus(Qt.FocusReason.ShortcutFocusReason)
