@@ -20,7 +20,7 @@ from solver.solve import solve
 
 HELP = "draw a vessel and what was found, as png, svg or pdf"
 _KINDS = (".png", ".svg", ".pdf")
-_OVERLAYS = ("flow", "share", "velocity", "loss", "pressure")
+_OVERLAYS = ("flow", "share", "velocity", "loss", "pressure", "temperature", "condensation")
 _SMALLEST, _LARGEST = 200, 20_000
 
 
@@ -66,7 +66,7 @@ def run(arguments: argparse.Namespace) -> int:
     results: Results | None = None
     reason = ""
     try:
-        results = solve(vessel, changes=changes)
+        results = solve(vessel, changes=changes, heat=True)
     except NotSolvableError as problem:
         reason = problem.reason
     # Painting needs Qt, which no other verb loads; the screen is not needed.
