@@ -46,7 +46,8 @@ class HeatDrawing(QWidget):
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme, self._units = theme, "si"
+        self._theme = theme
+        self._units: System = "si"
         self.picture: HeatPicture | None = None
         self._behind, self._empty = False, ""
         self.rects: dict[str, QRectF] = {}
