@@ -23,6 +23,7 @@ from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices
 from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
+from app.panels.surface_choices import surface_choices
 from app.panels.surfaces_row import SurfacesRow
 from app.panels.takeoff_words import takeoff_words
 from app.panels.words import kind_names, port_name
@@ -36,7 +37,6 @@ from solver.vessel.edits import retag
 from solver.vessel.parts import Part
 from solver.vessel.parts_list import PartsList, read_parts_list
 from solver.vessel.run import Run
-from solver.vessel.spaces import known_spaces
 from solver.vessel.vessel import Cabin, Vessel
 
 _SET = (
@@ -170,7 +170,7 @@ class PropertySheet(QScrollArea):
             others = [field for field in group if field not in surfaces]
             form.add_fields(others, choices, {"kind": fittings}, slider_spans(self._parts, others))
             for field in surfaces:
-                form.add_row(SurfacesRow(field, form, self._shown.units, known_spaces(vessel)))
+                form.add_row(SurfacesRow(field, form, self._shown.units, surface_choices(vessel)))
         form.committed.connect(self._commit)
         self._layout.insertWidget(3, form)
         self._form = form

@@ -16,8 +16,7 @@ from app.panels.rows.row import Choices, Row, common, mixed
 from app.panels.words import choice_name
 from app.translation import tr
 from app.units import System, show
-from solver.parts.constructions import CONSTRUCTIONS
-from solver.vessel.cabin import USUAL, Surface
+from solver.vessel.cabin import Surface
 
 _LIST_HEIGHT = 132
 #: Area of a new surface [m2].
@@ -29,11 +28,11 @@ class SurfacesRow(Row):
 
     Parameters
     ----------
-    spaces : sequence of str
-        What may lie beyond a surface.
+    choices : mapping
+        Field of a surface -> its choices.
     """
 
-    def __init__(self, field: Field, parent: QWidget, system: System, spaces: Sequence[str]) -> None:
+    def __init__(self, field: Field, parent: QWidget, system: System, choices: dict[str, Choices]) -> None:
         super().__init__(field, parent)
         self._system = system
         self._surfaces: tuple[Surface, ...] = ()
@@ -46,20 +45,13 @@ class SurfacesRow(Row):
         self.label.setBuddy(self.list)
         self.kind = CalmComboBox(self._box)
         self.kind.setAccessibleName(tr("Kind of surface to add"))
-        for kind in USUAL:
-            self.kind.addItem(choice_name(kind), kind)
+        for kind, name in choices["kind"]:
+            self.kind.addItem(name, kind)
         self.add = QPushButton(tr("Add surface"), self._box)
         self.add.clicked.connect(self._add)
         self.remove = QPushButton(tr("Remove the surface"), self._box)
         self.remove.clicked.connect(self._remove)
         self.form = Form(system, self._box)
-        choices: dict[str, Choices] = {
-            "construction": [
-                ("", tr("usual for its kind")),
-                *((name, each.words) for name, each in CONSTRUCTIONS.items()),
-            ],
-            "other_side": [("", tr("usual for its kind")), *((name, name) for name in spaces)],
-        }
         self.form.add_fields(fields_of(Surface), choices)
         self.form.committed.connect(self._commit)
         adding, removing = QHBoxLayout(), QHBoxLayout()
