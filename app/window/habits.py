@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""What the user wants otherwise than most: arrows that stand still, a canvas without single keys."""
+"""What the user wants and uses: arrows that stand still, a canvas without single keys, the parts of late."""
 
 from __future__ import annotations
 
@@ -7,15 +7,18 @@ from PySide6.QtCore import QObject
 
 from app.canvas.scene import VesselScene
 from app.canvas.tools.toolbox import ToolBox
+from app.panels.parts_tray import PartsTray
 from app.settings import Settings
 from app.window.actions import Actions
 from app.window.motion import Motion
 
 
 class Habits(QObject):
-    """Keeps the canvas and the menu in step with the settings."""
+    """Keeps canvas, menu and tray in step with the settings."""
 
-    def __init__(self, settings: Settings, actions: Actions, scene: VesselScene, tools: ToolBox) -> None:
+    def __init__(
+        self, settings: Settings, actions: Actions, scene: VesselScene, tools: ToolBox, tray: PartsTray
+    ) -> None:
         super().__init__(tools)
         self._settings, self._actions, self._tools = settings, actions, tools
         self.motion = Motion(settings, self)
@@ -26,6 +29,8 @@ class Habits(QObject):
                 lambda _checked=False, choice=choice: settings.set("motion", choice)
             )
         actions["single_keys"].toggled.connect(lambda on: settings.set("single_keys", on))
+        tray.set_recent(settings.texts("recent_parts"))
+        tray.recent_changed.connect(lambda texts: settings.set("recent_parts", texts))
         settings.changed.connect(self._show)
         self._show()
 
