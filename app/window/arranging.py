@@ -79,7 +79,7 @@ class Arranging(QObject):
         """Return the context menu for what is selected."""
         menu = QMenu(self._view)
         menu.setToolTipsVisible(True)
-        menu.addActions([self._actions[name] for name in ("connect_to", "cut", "copy", "paste")])
+        menu.addActions([self._actions[name] for name in ("connect_to", "draw_bend", "cut", "copy", "paste")])
         menu.addSeparator()
         for group in ARRANGE_GROUPS:
             menu.addActions([self._actions[name] for name in group])
@@ -172,10 +172,13 @@ class Arranging(QObject):
         if len(chosen) == 1:
             words = name.replace(tr("{0} parts"), "{0}").format(chosen[0])
         try:
-            return self._document.edit(words, change)
+            changed = self._document.edit(words, change)
         except EditError as error:
             self._notices.tell(str(error), "note")
             return False
+        if not changed:
+            self._notices.tell(tr("{0}: it is so already.").format(words), "note")
+        return changed
 
     def _show_menu(self, at: QPoint) -> None:
         """Show the menu for what is under the mouse; a part that is not selected is selected first."""

@@ -143,6 +143,26 @@ def test_what_is_left_open_by_a_paste_is_told(drawing: MainWindow) -> None:
     assert any("Lower deck" in text and "C-1" in text for text in told)
 
 
+def test_cabins_are_copied_and_cut_with_the_parts(drawing: MainWindow) -> None:
+    drawing.actions_by_name["select_all"].trigger()
+    count = len(drawing.shown.tags)
+    drawing.actions_by_name["copy"].trigger()
+    assert len(drawing.shown.tags) == count
+    drawing.document.new()
+    drawing.actions_by_name["paste"].trigger()
+    vessel = drawing.document.vessel
+    assert [cabin.name for cabin in vessel.cabins] == ["Aft cabin", "Guest cabin"]
+    assert vessel.component_by_tag["AH-2"].cabins == ("C-2",)
+    assert len(drawing.shown.tags) == count
+
+
+def test_what_is_so_already_is_told(drawing: MainWindow) -> None:
+    drawing.shown.select(("RV-1", "RV-2"))
+    drawing.actions_by_name["align_top"].trigger()
+    assert drawing.notices.notices()[0].text == "Align 2 parts: it is so already."
+    assert drawing.document.undo_name == ""
+
+
 def test_runs_alone_are_not_copied_and_that_is_told(drawing: MainWindow) -> None:
     before = drawing.document.vessel
     drawing.scene.select_tags(("R-1",))
