@@ -91,7 +91,8 @@ class VesselView(QGraphicsView):
     def fit(self) -> None:
         """Show the whole drawing, clear of title block and legend."""
         self._wants_fit = True
-        self._fit_to(self._scene.extent(), LABEL_MARGIN, _FIT_LARGEST)
+        area = self._scene.extent()
+        self._fit_to(area, LABEL_MARGIN, 1.0 if area.isEmpty() else _FIT_LARGEST)
 
     def zoom_to(self, tags: Iterable[str]) -> None:
         """Show some parts large, with what lies round them; nothing happens if there are none."""
