@@ -85,8 +85,9 @@ def followed(
         at_moved = run.start[0] in moving or run.end[0] in moving
         shift = _common_shift(old, new, run)
         if shift is not None and shift != (0.0, 0.0):
-            bends = tuple((x + shift[0], y + shift[1]) for x, y in run.bends)
-            carried[run.tag] = checked(msgspec.structs.replace(run, bends=bends), run.tag, (run.tag,))
+            if run.bends:
+                bends = tuple((x + shift[0], y + shift[1]) for x, y in run.bends)
+                carried[run.tag] = checked(msgspec.structs.replace(run, bends=bends), run.tag, (run.tag,))
         elif not run.bends or (run.routed and at_moved):
             if not _ends_alike(old, new, run):
                 anew[run.tag] = ()
