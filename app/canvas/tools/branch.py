@@ -123,12 +123,6 @@ class BranchTool(Tool):
             self._dropped_at = self.board.snap(at)
         return True
 
-    def drag(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
-    def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
     def key(self, event: QKeyEvent) -> bool:
         if event.key() != Qt.Key.Key_R or event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier:
             return False
