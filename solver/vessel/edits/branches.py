@@ -314,17 +314,21 @@ def _nearest_place(vessel: Vessel, main: Sequence[str], point: Point) -> OnRun:
 
 def _nearest_opposite(vessel: Vessel, main: Sequence[str], column: Point, turn: int, at: Point) -> OnRun:
     """Return the place of a main opposite a column where there is room for a tee, else the nearest one."""
-    best: tuple[float, OnRun] | None = None
+    places: list[tuple[float, Point, Run]] = []
     for tag in main:
         run = run_of(vessel, tag)
         for a, b in legs(way(vessel, run)):
-            if math.dist(a, b) < 2 * GRID:
-                continue
-            wanted = _foot(a, b, column, _ahead(turn)) or nearest_on((a, b), column).at
-            clear, place = _clear_place(vessel, run, wanted, column, turn, at)
-            cost = clear + math.dist(wanted, column)
-            if best is None or cost < best[0]:
-                best = (cost, OnRun(tag, place))
+            if math.dist(a, b) >= 2 * GRID:
+                wanted = _foot(a, b, column, _ahead(turn)) or nearest_on((a, b), column).at
+                places.append((math.dist(wanted, column), wanted, run))
+    best: tuple[float, OnRun] | None = None
+    for far, wanted, run in sorted(places, key=lambda one: one[0]):
+        if best is not None and far >= best[0]:
+            # Those left are further than the best costs.
+            break
+        clear, place = _clear_place(vessel, run, wanted, column, turn, at)
+        if best is None or clear + far < best[0]:
+            best = (clear + far, OnRun(run.tag, place))
     return best[1] if best else _nearest_place(vessel, main, column)
 
 

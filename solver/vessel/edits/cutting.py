@@ -140,7 +140,8 @@ def fit_on_run(vessel: Vessel, run: Run, component: AnyComponent, at: Point) -> 
 
 def run_of(vessel: Vessel, tag: str) -> Run:
     """Return a run by its tag; ``EditError`` if there is none."""
-    return as_run(find(vessel, (tag,))[tag].part)
+    run = vessel.run_by_tag.get(tag)
+    return as_run(find(vessel, (tag,))[tag].part) if run is None else run
 
 
 def deck_on(vessel: Vessel, run: Run, at: Point) -> str:

@@ -333,4 +333,4 @@ class AnyEdits(RuleBasedStateMachine):
 
 
 TestAnyEdits = AnyEdits.TestCase
-TestAnyEdits.settings = settings(stateful_step_count=50)
+TestAnyEdits.settings = settings(stateful_step_count=40)
