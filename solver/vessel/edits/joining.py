@@ -154,38 +154,6 @@ def new_run(
     return with_way(run, route(vessel, run), routed=not via)
 
 
-def connect_to_run(
-    vessel: Vessel,
-    start: End,
-    run_tag: str,
-    at: Point,
-    *,
-    like: RunDefaults | None = None,
-    via: Sequence[Point] = (),
-) -> Vessel:
-    """Return the vessel with a run from a port to a new tee in another run, near a point.
-
-    Raises
-    ------
-    EditError
-        The port is taken, or the run is not there or drawn too short for a tee.
-    """
-    return join(vessel, start, OnRun(run_tag, at), like=like, via=via)
-
-
-def start_from_run(
-    vessel: Vessel,
-    run_tag: str,
-    at: Point,
-    end: End,
-    *,
-    like: RunDefaults | None = None,
-    via: Sequence[Point] = (),
-) -> Vessel:
-    """Return the vessel with a run from a new tee in another run to a port; see ``connect_to_run``."""
-    return join(vessel, OnRun(run_tag, at), end, like=like, via=via)
-
-
 def join(
     vessel: Vessel,
     start: Where,
