@@ -81,6 +81,10 @@ class Arranging(QObject):
         menu.setToolTipsVisible(True)
         menu.addActions([self._actions[name] for name in ("connect_to", "draw_bend", "cut", "copy", "paste")])
         menu.addSeparator()
+        if any(tag not in self._document.vessel.component_by_tag for tag in self._shown.tags):
+            # Runs and cabins: what can be laid along or for them.
+            menu.addActions([self._actions[name] for name in ("draw_cabins", "draw_mirror")])
+            menu.addSeparator()
         for group in ARRANGE_GROUPS:
             menu.addActions([self._actions[name] for name in group])
             menu.addSeparator()

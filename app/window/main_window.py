@@ -232,36 +232,14 @@ class MainWindow(QMainWindow):
         side = CanvasSide(self.scene, self.view, self.store, self.shown)
         side.zoomed.connect(self.status.show_zoom)
         side.pointed_at.connect(self.status.show_cursor)
-        self.plans = PlanSide(
-            self.document,
-            self.scene,
-            self.view,
-            self.shown,
-            self.docks.decks,
-            self.notices,
-            self.status,
-        )
-        self.arranging = Arranging(
-            self.document,
-            self.scene,
-            self.view,
-            self.shown,
-            self.actions_by_name,
-            self.plans,
-            self.notices,
-        )
-        self.drawing = DrawSide(
-            self.document,
-            self.scene,
-            self.view,
-            self.actions_by_name,
-            self.notices,
-            self.status,
-            self.shown,
-        )
-        self.branches = BranchSide(self.drawing, self.docks, self.settings, self.shown, self.actions_by_name)
+        common = (self.document, self.scene, self.view)
+        actions = self.actions_by_name
+        self.plans = PlanSide(*common, self.shown, self.docks.decks, self.notices, self.status)
+        self.arranging = Arranging(*common, self.shown, actions, self.plans, self.notices)
+        self.drawing = DrawSide(*common, actions, self.notices, self.status, self.shown)
+        self.branches = BranchSide(self.drawing, self.docks, self.settings, self.shown, actions)
         self.drawing.begun.connect(lambda: self._canvas_or_empty.setCurrentWidget(self.view))
-        self.view.addActions(list(self.actions_by_name.on_canvas()))
+        self.view.addActions(list(actions.on_canvas()))
         self.docks.parts.part_chosen.connect(self.drawing.take_part)
         self.drawing.follow(self.docks.decks.decks, self.docks.parts)
         self.scene.tag_activated.connect(self._edit_part)
