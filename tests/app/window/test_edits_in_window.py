@@ -12,7 +12,10 @@ from app.panels.renumber_form import digits_of, lowest_number, prefix_of
 from app.window.main_window import MainWindow
 from solver.vessel.edits import lock, move, set_run_size
 from solver.vessel.fields import Point
+from solver.vessel.footprint import port_place
+from solver.vessel.routing import length_of, way
 from solver.vessel.takeoff import takeoff
+from solver.vessel.vessel import Deck, Vessel
 from tests.app.pointer import NO_BUTTON, move_mouse
 
 _NONE, _LEFT = Qt.KeyboardModifier.NoModifier, Qt.MouseButton.LeftButton
@@ -59,6 +62,43 @@ def test_the_run_shown_while_joining_is_the_one_that_is_made(drawing: MainWindow
     assert (run.length_m, run.fittings) == (found.drawn_m, found.drawn_fittings)
     drawing.document.undo()
     assert drawing.document.vessel == before
+
+
+def test_a_new_run_measures_the_drawing_until_its_length_is_typed(window: MainWindow) -> None:
+    document = window.document
+    document.show(Vessel(name="Tern", decks=(Deck(name="Main", metres_per_unit=0.02),)))
+    window.drawing.take_part("buffer_tank")
+    window.view.zoom(1 / window.view.scale_now())
+    window.view.centerOn(150.0, 0.0)
+    _click(window, (0.0, 0.0))
+    window.drawing.take_part("expansion_vessel")
+    _click(window, (300.0, 150.0))
+    vessel = document.vessel
+    tank, expansion = vessel.components
+    ends = [
+        port_place(part, port) for part, port in ((tank, tank.ports[-1]), (expansion, expansion.ports[0]))
+    ]
+    window.drawing.tools.take("join")
+    for place in ends:
+        _click(window, place)
+    run = document.vessel.runs[-1]
+    drawn = length_of(way(document.vessel, run)) * 0.02
+    assert (run.length_known, run.length_m) == ("drawing", pytest.approx(drawn, abs=1e-3))
+    window.drawing.tools.put_down()
+    document.edit("Move", lambda vessel: move(vessel, (expansion.tag,), 200.0, 0.0))
+    moved = document.vessel.runs[-1]
+    assert moved.length_m == pytest.approx(length_of(way(document.vessel, moved)) * 0.02, abs=1e-3)
+    assert moved.length_m > run.length_m
+    # Through the sheet, as a user types it.
+    window.shown.select((run.tag,))
+    edit = window.docks.properties.sheet.form.rows["length_m"].editor
+    edit.selectAll()
+    QTest.keyClicks(edit, "7 m")
+    QTest.keyClick(edit, Qt.Key.Key_Return)
+    document.edit("Move", lambda vessel: move(vessel, (expansion.tag,), 200.0, 0.0))
+    typed = document.vessel.runs[-1]
+    assert (typed.length_m, typed.length_known) == (7.0, "measured")
+    assert "By the drawing" in window.docks.properties.sheet._subtitle.text()
 
 
 def test_a_run_is_not_joined_with_itself_and_the_reason_is_there_before_the_click(
