@@ -51,6 +51,9 @@ def _edit_specs() -> tuple[Spec, ...]:
         Spec("redo", tr("&Redo"), (Key.Redo, "Ctrl+Shift+Z", "Ctrl+Y"), tr("Make the step again")),
         Spec("select_all", tr("Select &all"), (Key.SelectAll,), tr("Select every part on the drawing")),
         Spec("select_none", tr("Select &nothing"), ("Ctrl+Shift+A",), tr("Show the vessel's own page")),
+        Spec(
+            "edit_here", tr("Edit on the &sheet"), ("F2",), tr("Type the selected part's tag and main value")
+        ),
         Spec("find", tr("&Find a tag"), (Key.Find,), tr("Find a part by its tag, select it and zoom to it")),
     )
 

@@ -19,6 +19,7 @@ from app.editing.document import Document
 from app.panels.connect_list import ConnectList
 from app.panels.part_groups import tool_names
 from app.panels.parts_tray import PartsTray
+from app.panels.sheet_form import SheetForm
 from app.panels.shown import Shown
 from app.panels.words import kind_names
 from app.translation import tr
@@ -70,6 +71,12 @@ class DrawSide(QObject):
         self.tools.edit_asked.connect(self._edit)
         self.tools.said.connect(self._say)
         self.tools.taken.connect(self._taken)
+        self.card = SheetForm(document, shown, view)
+        self.card.closed.connect(self.to_canvas)
+        scene.edit_asked.connect(self.edit_here)
+        actions["edit_here"].triggered.connect(
+            lambda _checked=False: self.edit_here((shown.tags or ("",))[-1])
+        )
         self._drop = TrayDrop(view)
         self._drop.part_dragged.connect(self.take_part)
         self._drop.part_left.connect(self.tools.put_down)
@@ -136,6 +143,14 @@ class DrawSide(QObject):
         else:
             self.tools.take(kind)
         self.to_canvas()
+
+    def edit_here(self, tag: str = "", on_tag: bool = False) -> None:
+        """Edit a part's tag and main value beside it, in view; nothing happens without a part."""
+        place = self._scene.place_of(tag)
+        if tag and not place.isNull():
+            self._view.ensureVisible(place)
+            corners = self._view.mapFromScene(place).boundingRect()
+            self.card.edit(tag, corners, on_tag=on_tag)
 
     def connect_to(self) -> None:
         """Ask for two ports and join them; those of what is selected first."""
@@ -254,7 +269,7 @@ class DrawSide(QObject):
 
     def _enable(self, *_what: object) -> None:
         selected = bool(self._shown.tags)
-        for name in ("copy", "cut"):
+        for name in ("copy", "cut", "edit_here"):
             self._actions[name].setEnabled(selected)
         self._actions["connect_to"].setEnabled(bool(self._document.vessel.components))
 

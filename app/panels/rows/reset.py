@@ -55,10 +55,12 @@ class Reset(QObject):
         menu = (
             editor.createStandardContextMenu() if isinstance(editor, QLineEdit | QPlainTextEdit) else QMenu()
         )
-        first = menu.actions()[0] if menu.actions() else None
-        menu.insertAction(first, self.action)
-        if first is not None:
-            menu.insertSeparator(first)
+        before = menu.actions()
+        if before:
+            menu.insertAction(before[0], self.action)
+            menu.insertSeparator(before[0])
+        else:
+            menu.addAction(self.action)
         self.open(menu, event.globalPos())
         menu.deleteLater()
         return True

@@ -237,11 +237,9 @@ def test_a_dragged_slider_is_one_step(shown: MainWindow, qtbot: QtBot) -> None:
     assert not shown.actions_by_name["undo"].isEnabled()
 
 
-def test_a_double_click_brings_the_keyboard_to_the_part_s_first_field(
-    shown: MainWindow, qtbot: QtBot
-) -> None:
-    place = shown.view.mapFromScene(shown.scene.place_of("RV-2").center())
-    qtbot.mouseDClick(shown.view.viewport(), Qt.MouseButton.LeftButton, pos=place)
+def test_enter_brings_the_keyboard_to_the_part_s_first_field(shown: MainWindow, qtbot: QtBot) -> None:
+    click_part(shown, "RV-2", qtbot)
+    qtbot.keyClick(shown.view, Qt.Key.Key_Return)
     focus = QApplication.focusWidget()
     assert shown.docks.properties.isAncestorOf(focus)
 
