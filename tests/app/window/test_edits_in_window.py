@@ -173,6 +173,21 @@ def test_many_parts_are_dragged_together(drawing: MainWindow) -> None:
     assert "AH-2 is locked" in drawing.drawing.tools.board.refused
 
 
+def test_parts_grabbed_by_a_run_stay_on_the_grid(drawing: MainWindow) -> None:
+    drawing.shown.select(("AH-1", "RV-1", "R-3"))
+    (ax, ay), (bx, by) = drawing.scene.picture.runs.items["R-3"].longest_leg
+    place = ((ax + bx) / 2 + 1.3, (ay + by) / 2 + 2.7)
+    viewport = drawing.view.viewport()
+    QTest.mousePress(viewport, _LEFT, _NONE, _at(drawing, place))
+    for share in (13.0, 26.4):
+        _move(drawing, (place[0] + share, place[1] - share), _LEFT)
+    QTest.mouseRelease(viewport, _LEFT, _NONE, _at(drawing, (place[0] + 26.4, place[1] - 26.4)))
+    assert drawing.document.undo_name == "Move 3 parts"
+    for tag in ("AH-1", "RV-1"):
+        x, y = drawing.document.vessel.component_by_tag[tag].at
+        assert (x % 10, y % 10) == (0.0, 0.0)
+
+
 def test_what_is_left_open_by_a_paste_is_told(drawing: MainWindow) -> None:
     drawing.scene.select_tags(("AH-1", "RV-1"))
     drawing.actions_by_name["copy"].trigger()
