@@ -67,6 +67,12 @@ def as_run(part: Part) -> Run:
     return part
 
 
+def run_tags_at(vessel: Vessel, component: AnyComponent) -> set[str]:
+    """Return the tags of the runs that end at a component."""
+    ends = ((component.tag, port) for port in component.ports)
+    return {run.tag for end in ends for run in vessel.runs_at.get(end, ())}
+
+
 def all_tags(vessel: Vessel) -> list[str]:
     """Return the tags of components, runs and cabins."""
     return [

@@ -20,15 +20,15 @@ from solver.vessel.edits.branch_layout import (
     layout,
     placed,
 )
-from solver.vessel.edits.cutting import GRID, OnRun, fit_on_run, put_tee, run_of
+from solver.vessel.edits.cutting import OnRun, fit_on_run, put_tee, run_of
 from solver.vessel.edits.following import with_way
 from solver.vessel.edits.joining import Where, why_not
 from solver.vessel.edits.main_ends import ending_mains, or_its_end
 from solver.vessel.edits.tags import free_tags
 from solver.vessel.fields import Point
-from solver.vessel.footprint import port_place, turned
+from solver.vessel.footprint import GRID, on_grid, port_place, turned
 from solver.vessel.parts import find
-from solver.vessel.routing import legs, nearest_on, obstacles_of, route_between, terminal, way
+from solver.vessel.routing import legs, nearest_on, obstacles_of, route, way
 from solver.vessel.run import End, Run
 from solver.vessel.takeoff import ASSUMED_PLUS_MINUS_PERCENT, takeoff
 from solver.vessel.vessel import Cabin, Vessel
@@ -80,7 +80,7 @@ def place_branch(
         A port is taken, a run is not there or drawn too short for a tee, a cabin or deck is not there, or
         the settings are not accepted.
     """
-    at = (_on_grid(at[0]), _on_grid(at[1]))
+    at = (on_grid(at[0]), on_grid(at[1]))
     for where in (supply, return_):
         if isinstance(where, End) and (reason := why_not(vessel, where)):
             raise EditError(reason, (where.tag,))
@@ -190,8 +190,7 @@ def _with_runs(
         chain = []
         for start, end in pairs:
             run = _run(settings, next(tags), start, end, service)
-            first, last = (terminal(vessel.component_by_tag[one.tag], one.port) for one in (start, end))
-            points = route_between(first, last, obstacles)
+            points = route(vessel, run, obstacles)
             obstacles = obstacles.changed(ways={run.tag: points})
             chain.append(with_way(run, points, routed=True))
         runs += chain if settings.length_m is None else _sharing(vessel, chain, settings.length_m)
@@ -346,9 +345,9 @@ def _place_in(
     reach = layout(settings).reach
     mains_at = [_nearest_place(vessel, main, middle).at[along] * ahead[along] - far for main in mains]
     from_wall = min(max(_TO_WALL, (depth - reach) / 2), min(mains_at) - reach - _TO_MAIN)
-    level = _on_grid((far + from_wall) * ahead[along])
+    level = on_grid((far + from_wall) * ahead[along])
     aside = [point[1 - along] for point in cabin.outline]
-    first, room = _on_grid(middle[1 - along]), (max(aside) - min(aside)) / 2
+    first, room = on_grid(middle[1 - along]), (max(aside) - min(aside)) / 2
     obstacles = obstacles_of(vessel)
     for step in range(int(room / GRID) + 1):
         for way_aside in (1, -1):
@@ -371,7 +370,3 @@ def _take_in_new_pieces(vessel: Vessel, mains: Sequence[list[str]], before: set[
 def _middle(cabin: Cabin) -> Point:
     xs, ys = zip(*cabin.outline, strict=True)
     return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-
-
-def _on_grid(value: float) -> float:
-    return round(value / GRID) * GRID

@@ -16,15 +16,13 @@ from solver.vessel.edits.in_line import split_run
 from solver.vessel.edits.making import new_component
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
-from solver.vessel.footprint import port_direction, port_offsets
+from solver.vessel.footprint import GRID, port_direction, port_offsets
 from solver.vessel.parts import as_run, find
 from solver.vessel.routing import legs, length_of, nearest_on, way
 from solver.vessel.routing.way import SAME, direction
 from solver.vessel.run import Run
 from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Vessel
-
-GRID = 10.0
 
 
 class OnRun(NamedTuple):
@@ -169,7 +167,7 @@ def _on_leg(a: Point, b: Point, half: float, at: Point) -> Point:
 
     def fitted(one: float, other: float, wanted: float) -> float:
         low, high = min(one, other) + half, max(one, other) - half
-        wanted = min(max(wanted, low), high)
+        wanted = min(max(low, wanted), high)
         nearest_lines = (round(wanted / GRID), math.floor(wanted / GRID), math.ceil(wanted / GRID))
         on_grid = (line * GRID for line in nearest_lines if low <= line * GRID <= high)
         return next(on_grid, wanted)
