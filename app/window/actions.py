@@ -78,7 +78,9 @@ def _arrange_specs() -> tuple[Spec, ...]:
         Spec("select_circuit", tr("Select the whole circu&it"), ("Ctrl+Shift+L",), tr("All that is joined")),
         Spec("renumber", tr("Re&number tags…"), ("Ctrl+Shift+R",), tr("Give the parts new tags in order")),
         Spec("add_plan", tr("Add a deck &plan…"), (), tr("Put a picture under the drawing")),
-        Spec("scale_plan", tr("Set the &scale of the deck plan…"), (), tr("By two points")),
+        Spec(
+            "scale_plan", tr("Set the &scale of the deck…"), (), tr("By two points you know the distance of")
+        ),
         Spec("move_plan", tr("Mo&ve the deck plan"), (), tr("Drag it, or use the arrow keys")),
     )
 

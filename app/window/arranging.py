@@ -115,8 +115,9 @@ class Arranging(QObject):
         reasons["turn_parts"] = "" if components else tr("Select a component first.")
         reasons["duplicate"] = "" if parts else tr("Select a component or cabin first.")
         reasons["straighten"] = "" if self._bent() else tr("Select a run with bends first.")
-        for name in ("scale_plan", "move_plan"):
-            reasons[name] = "" if vessel.underlays else tr("Add a deck plan first.")
+        reasons["move_plan"] = "" if vessel.underlays else tr("Add a deck plan first.")
+        drawn = vessel.underlays or vessel.components
+        reasons["scale_plan"] = "" if drawn else tr("Add a deck plan or draw something first.")
         for name, reason in reasons.items():
             action = self._actions[name]
             action.setEnabled(not reason)
