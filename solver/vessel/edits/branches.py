@@ -27,7 +27,7 @@ from solver.vessel.edits.main_ends import ending_mains, or_its_end
 from solver.vessel.edits.tags import free_tags
 from solver.vessel.fields import Point
 from solver.vessel.footprint import GRID, on_grid, port_place, turned
-from solver.vessel.parts import find
+from solver.vessel.parts import find, with_values
 from solver.vessel.routing import legs, nearest_on, obstacles_of, route, way
 from solver.vessel.run import End, Run
 from solver.vessel.takeoff import ASSUMED_PLUS_MINUS_PERCENT, takeoff
@@ -80,7 +80,7 @@ def place_branch(
         A port is taken, a run is not there or drawn too short for a tee, a cabin or deck is not there, or
         the settings are not accepted.
     """
-    at = (on_grid(at[0]), on_grid(at[1]))
+    at = with_values(settings.air_handler, {"at": (on_grid(at[0]), on_grid(at[1]))}, "the branch", ()).at
     for where in (supply, return_):
         if isinstance(where, End) and (reason := why_not(vessel, where)):
             raise EditError(reason, (where.tag,))

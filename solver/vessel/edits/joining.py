@@ -18,6 +18,7 @@ from solver.vessel.edits.following import with_way
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_place
+from solver.vessel.parts import checked
 from solver.vessel.routing import route
 from solver.vessel.run import End, Insulation, Run
 from solver.vessel.takeoff import ASSUMED_PLUS_MINUS_PERCENT
@@ -151,6 +152,7 @@ def new_run(
         fittings_known="drawing",
         bends=tuple(via),
     )
+    run = checked(run, run.tag, (start.tag, end.tag))
     return with_way(run, route(vessel, run), routed=not via)
 
 

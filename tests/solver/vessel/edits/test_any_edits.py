@@ -3,7 +3,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import msgspec
@@ -330,6 +332,40 @@ class AnyEdits(RuleBasedStateMachine):
     def obstacles_are_those_of_the_vessel(self) -> None:
         kept, fresh = obstacles_of(self.vessel), Obstacles.of(self.vessel)
         assert (kept.boxes, kept.ways) == (fresh.boxes, fresh.ways)
+
+
+@pytest.mark.parametrize("far", [math.nan, math.inf, -math.inf, 1e308, 1e19])
+@pytest.mark.parametrize("at", [(1.0, 0.0), (0.0, 1.0), (1.0, 1.0)])
+def test_a_point_beyond_any_drawing_is_refused_or_does_no_harm(far: float, at: tuple[float, float]) -> None:
+    vessel, settings = start(), first_settings()
+    point = tuple(far if one else 100.0 for one in at)
+    bent = edits.add_bend(vessel, "R-1", (100.0, 200.0))
+    free = End("AH-1", "water_out"), End("P-1", "inlet")
+    tries: list[tuple[Callable[..., Any], tuple[Any, ...]]] = [
+        (edits.place_branch, (vessel, settings, OnRun("R-1", (100.0, 300.0)), None, point)),
+        (edits.place_branch, (vessel, settings, OnRun("R-1", point), None, (400.0, 80.0))),
+        (edits.pair, (vessel, [(0.0, 900.0), point])),
+        (edits.drop_on_run, (vessel, "isolating_valve", "R-1", point)),
+        (edits.drop_on_run, (vessel, "air_handler", "R-1", point)),
+        (edits.put_tee, (vessel, "R-1", (100.0, 300.0), point)),
+        (edits.join, (vessel, free[0], OnRun("R-1", point))),
+        (partial(edits.connect, via=[point]), (vessel, *free)),
+        (edits.add_bend, (vessel, "R-1", point)),
+        (edits.move_segment, (vessel, "R-1", 0, point)),
+        (edits.bend, (bent, "R-1", 1, point)),
+        (edits.move, (vessel, ["IV-1"], *point)),
+        (edits.move, (bent, ["R-1"], *point)),
+        (edits.move, (vessel, ["C-1"], *point)),
+        (edits.duplicate, (vessel, ["AH-1", "C-1"], point)),
+    ]
+    for edit, arguments in tries:
+        try:
+            made = edit(*arguments)
+        except EditError as refusal:
+            assert str(refusal)
+        else:
+            made = made if isinstance(made, Vessel) else made[0]
+            assert parse_vessel(format_vessel(made), "x") == made
 
 
 TestAnyEdits = AnyEdits.TestCase
