@@ -82,7 +82,7 @@ def run(arguments: argparse.Namespace) -> int:
             "missing or says how."
         ) from None
     painter_needs = QApplication.instance() or QApplication(["farcabin"])
-    draw(
+    problems = draw(
         results.vessel if results else vessel,
         results,
         output,
@@ -92,8 +92,11 @@ def run(arguments: argparse.Namespace) -> int:
         units=vessel.units,
         sheet=arguments.sheet,
         reason=reason,
+        vessel_path=Path(arguments.file),
     )
     del painter_needs
+    for left_out in problems:
+        complain(f"drawn without a deck plan: {left_out}", SOLVED)
     print(f"wrote {output}")
     return complain(reason, NOT_SOLVABLE) if reason else SOLVED
 
