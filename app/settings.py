@@ -44,6 +44,12 @@ TABLE = (
         ("none", "flow", "share", "velocity", "loss", "pressure", "temperature", "condensation"),
         "Quantity the runs are coloured by.",
     ),
+    Setting(
+        "cooling",
+        "near",
+        ("near", "far", "never"),
+        "Whether labels of air handlers say what they cool: from near by, from farther off, never.",
+    ),
     Setting("first_loop", True, (True, False), "Whether the steps of a first loop show over a new vessel."),
     Setting("branch", "", (), "What a branch was made of last, as JSON; empty for the first settings."),
     Setting("mains", "", (), "Pipe, distance and return of the mains drawn last, as JSON."),
@@ -113,10 +119,14 @@ class Settings(QObject):
             self._store.setValue(name, value)
             self.changed.emit(name)
 
+    def texts(self, name: str) -> list[str]:
+        """Return a setting that is a list of texts."""
+        found = self.get(name)
+        return list(found) if isinstance(found, list) else []
+
     def recent_files(self) -> list[str]:
         """Return the files opened last, newest first."""
-        found = self.get("recent_files")
-        return list(found) if isinstance(found, list) else []
+        return self.texts("recent_files")
 
     def add_recent_file(self, path: Path) -> None:
         """Put a file on top of the list."""

@@ -7,33 +7,34 @@ vessel shown before: a component or run is drawn anew only if its struct is anot
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping
 from typing import Any
 
 from PySide6.QtGui import QPainter
 
-from app.canvas.cabin_item import CabinItem, paint_cabins
-from app.canvas.component_item import ComponentItem
+from app.canvas.cabin_item import CabinItem, RoomTitle, paint_cabins
+from app.canvas.component_item import ComponentItem, open_ports
 from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components, paint_values
 from app.canvas.crossings import Crossings
 from app.canvas.detail import ARROWS_FROM, Detail, Level, on_paper, on_screen
 from app.canvas.drawn_way import drawn_points
-from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes, title_boxes
+from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes
 from app.canvas.label_layer import LabelLayer
+from app.canvas.room_titles import RoomValues, room_titles
 from app.canvas.run_item import RunItem
 from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
 from app.canvas.tiles import Tiles, grown, united
 from app.editing.deck_view import DeckLayer, layers_of
-from app.overlay.difference import NAME as DIFFERENCE
-from app.overlay.difference import Comparison, difference_overlay
+from app.overlay.difference import Comparison
+from app.overlay.heat_difference import DIFFERENCES
 from app.overlay.labels import LabelPainter
 from app.overlay.quantities import Overlay, overlay_of
 from app.overlay.series import runs_in_series
 from app.theme import Theme, theme
 from app.units import System
 from solver.results import Results
-from solver.vessel.components import Component
 from solver.vessel.footprint import Rect
 from solver.vessel.routing import way
 from solver.vessel.run import Run
@@ -43,6 +44,8 @@ from solver.vessel.vessel import Vessel
 _ALL_LABELS = 1500
 #: How far a label may lie from its part, itself included [px].
 _LABEL_REACH = 320.0
+#: From which zoom on labels of air handlers say what they cool, by the user's choice [px a unit].
+_COOLING_FROM = {"near": 1.3, "far": 0.5, "never": math.inf}
 #: Opacity of colours and arrows that are behind the drawing.
 _BEHIND_OPACITY = 0.4
 
@@ -61,6 +64,8 @@ class Picture:
     overlay : Overlay or None
         The quantity over the runs; None without one or without results.
     overlay_name : str
+    cooling : {"near", "far", "never"}
+        From where labels of air handlers say what they cool.
     in_full : bool
         Draw every detail at every zoom: paper shows more than a screen.
     runs, components, cabins, labels
@@ -78,6 +83,7 @@ class Picture:
         self.overlay: Overlay | None = None
         self.overlay_name = "none"
         self.in_full = False
+        self.cooling = "near"
         self.runs: Tiles[RunItem] = Tiles()
         self.components: Tiles[ComponentItem] = Tiles()
         self.cabins: Tiles[CabinItem] = Tiles()
@@ -88,7 +94,7 @@ class Picture:
         self._carries: Mapping[str, str] = {}
         self._sea: set[str] = set()
         self._series: Mapping[str, tuple[str, ...]] = {}
-        self.titles: Mapping[str, Rect] = {}
+        self.titles: Mapping[str, RoomTitle] = {}
         self._version = 0
         self._decks: Mapping[str, DeckLayer] = {}
 
@@ -118,12 +124,9 @@ class Picture:
     @property
     def overlay_behind(self) -> bool:
         """Whether the overlay's figures belong to an earlier vessel."""
-        of_heat = self.overlay is not None and self.overlay.of_heat
-        return self.heat_behind if of_heat else self.behind
+        return self.heat_behind if self.overlay is not None and self.overlay.of_heat else self.behind
 
-    def show_results(
-        self, results: Results | None, *, behind: bool = False, heat_behind: bool = False
-    ) -> None:
+    def show_results(self, results: Results | None, behind: bool = False, heat_behind: bool = False) -> None:
         """Show what a solve found."""
         self.results, self.behind, self.heat_behind = results, behind, behind or heat_behind
         self._renew_overlay(ARROWS, BANDS)
@@ -136,7 +139,7 @@ class Picture:
         FarcabinError
             No overlay has that name.
         """
-        if name != DIFFERENCE:
+        if name not in DIFFERENCES:
             overlay_of(name, self.vessel, None, self.system, dark=self.theme.dark)
         self.overlay_name = name
         self._renew_overlay()
@@ -144,7 +147,7 @@ class Picture:
     def set_comparison(self, comparison: Comparison | None) -> None:
         """Take the two states whose difference can be laid over the runs."""
         self._comparison = comparison
-        if self.overlay_name == DIFFERENCE:
+        if self.overlay_name in DIFFERENCES:
             self._renew_overlay()
 
     def set_theme(self, theme: Theme) -> None:
@@ -167,9 +170,10 @@ class Picture:
         covered = [rect for rect in rects if rect is not None]
         return united(covered) if covered else Rect(0.0, 0.0, 0.0, 0.0)
 
-    def shown(self) -> Shown:
-        """Return what labels tell."""
-        return Shown(self.results, self.overlay, self.system, self.vessel.limits, self._marks)
+    def shown(self, scale: float) -> Shown:
+        """Return what labels tell at a zoom."""
+        with_heat = scale >= _COOLING_FROM[self.cooling]
+        return Shown(self.results, self.overlay, self.system, self.vessel.limits, self._marks, with_heat)
 
     def drawn_as(self) -> set[tuple[object, ...]]:
         """Return all that the look of the parts depends on, for comparing two pictures."""
@@ -227,7 +231,7 @@ class Picture:
         self, painter: QPainter, exposed: Rect, *, as_text: bool = False, without: Collection[str] = ()
     ) -> None:
         """Paint the labels where ``lay_out_labels`` has put them, but those of some tags."""
-        brush = LabelPainter(self.theme, behind=self.overlay_behind, as_text=as_text)
+        brush = LabelPainter(self.theme, behind=self.behind, heat_behind=self.heat_behind, as_text=as_text)
         self.labels.paint(painter, exposed, brush, without)
 
     def lay_out_labels(self, scale: float, visible: Rect) -> None:
@@ -237,21 +241,23 @@ class Picture:
             area = grown(visible, max(visible.right - visible.left, visible.bottom - visible.top) / 2)
             # Labels of parts at the edge must keep off what lies beyond it.
             around = grown(area, _LABEL_REACH / scale)
-        titles = title_boxes(self.cabins.in_rect(area), self.components, self.runs, scale)
+        values = RoomValues(self.results, self.system, self.heat_behind)
+        titles = room_titles(self.cabins.in_rect(area), self.components, self.runs, scale, values)
+        boxes = (title.box for title in titles.values())
         self.labels.lay_out(
-            entries_of(self.components, self.runs, self.shown(), scale, area),
+            entries_of(self.components, self.runs, self.shown(scale), scale, area),
             symbol_boxes(self.components, self._detail(scale), around),
-            (*run_boxes(self.runs, self._detail(scale), around), *titles.values()),
+            (*run_boxes(self.runs, self._detail(scale), around), *boxes),
             scale,
             self._version,
             keep=area is not None,
             strict=self._detail(scale).level is Level.FAR,
         )
-        self.titles = {tag: box for tag, box in titles.items() if not self.labels.cover(box)}
+        self.titles = {tag: each for tag, each in titles.items() if not self.labels.cover(each.box)}
 
     def rewrite_labels(self) -> None:
         """Write the present figures on the labels where they are; quicker than laying them out."""
-        shown = self.shown()
+        shown = self.shown(self.labels.scale)
         items: dict[str, ComponentItem | RunItem] = {**self.components.items, **self.runs.items}
         self.labels.rewrite(label_of(items[tag], shown) for tag in self.labels.shown() if tag in items)
 
@@ -271,7 +277,7 @@ class Picture:
 
     def _make_overlay(self) -> Overlay | None:
         dark = self.theme.dark
-        if self.overlay_name != DIFFERENCE:
+        if self.overlay_name not in DIFFERENCES:
             return overlay_of(
                 self.overlay_name,
                 self.vessel,
@@ -283,7 +289,8 @@ class Picture:
             )
         if self._comparison is None:
             return None
-        return difference_overlay(self._comparison, self.vessel, self.system, dark=dark)
+        make = DIFFERENCES[self.overlay_name]
+        return make(self._comparison, self.vessel, self.system, dark=dark)
 
     def _renew_layers(self) -> bool:
         """Sort the parts by how their decks show."""
@@ -315,11 +322,11 @@ class Picture:
             item = items.get(component.tag)
             if item is not None and item.component is component and not joined_anew:
                 continue
-            open_ports = _open_ports(vessel, component) if item is None or joined_anew else item.open_ports
-            if item is not None and item.component is component and item.open_ports == open_ports:
+            ports = open_ports(vessel, component) if item is None or joined_anew else item.open_ports
+            if item is not None and item.component is component and item.open_ports == ports:
                 continue
-            new = ComponentItem(component, open_ports)
-            if item is None or _place(item) != _place(new):
+            new = ComponentItem(component, ports)
+            if item is None or item.place != new.place:
                 moved.add(component.tag)
                 other_parts = other_parts or item is None or item.kind != new.kind
             self.components.put(new)
@@ -387,13 +394,5 @@ class Picture:
         )
 
 
-def _open_ports(vessel: Vessel, component: Component) -> tuple[str, ...]:
-    return tuple(port for port in component.ports if (component.tag, port) not in vessel.runs_at)
-
-
 def _joints(vessel: Vessel) -> list[tuple[object, ...]]:
     return [(run.tag, run.start, run.end) for run in vessel.runs]
-
-
-def _place(item: ComponentItem) -> tuple[object, ...]:
-    return (item.component.at, item.component.turn, item.kind, item.component.ports)

@@ -55,7 +55,9 @@ class VesselScene(QGraphicsScene):
     tags_selected(tuple)
         The selection has changed.
     tag_activated(str)
-        A part was double-clicked, or Enter pressed on it.
+        Enter was pressed on a part, or its room double-clicked.
+    edit_asked(str, bool)
+        A part or its label was double-clicked; whether that was on the label's tag.
     notes_changed()
         Title block or legend say something else.
     extent_changed()
@@ -64,6 +66,7 @@ class VesselScene(QGraphicsScene):
 
     tags_selected = Signal(tuple)
     tag_activated = Signal(str)
+    edit_asked = Signal(str, bool)
     notes_changed = Signal()
     extent_changed = Signal()
 
@@ -142,6 +145,11 @@ class VesselScene(QGraphicsScene):
     def set_units(self, system: System) -> None:
         """Write figures in SI or US customary units."""
         self.picture.set_units(system)
+        self._refresh_values()
+
+    def set_cooling(self, choice: str) -> None:
+        """Let labels of air handlers say what they cool from "near" by, from "far" off or "never"."""
+        self.picture.cooling = choice
         self._refresh_values()
 
     def set_reason(self, text: str) -> None:
@@ -230,6 +238,10 @@ class VesselScene(QGraphicsScene):
         """Return the components and runs at a point of the scene, best first."""
         return pointing.tags_at(self.picture, (point.x(), point.y()), self._scale)
 
+    def label_at(self, point: QPointF) -> tuple[str, bool]:
+        """Return the part whose label is at a point, empty for none, and whether that is on its tag."""
+        return self.picture.labels.at(point.x(), point.y())
+
     def tags_in(self, area: QRectF) -> tuple[str, ...]:
         """Return the components and runs that reach into an area of the scene."""
         return pointing.tags_in(self.picture, to_rect(area))
@@ -314,7 +326,9 @@ class VesselScene(QGraphicsScene):
                 hover=hover,
             )
         extra = [extra_label(picture, tag, scale) for tag in self._pointed()]
-        brush = LabelPainter(picture.theme, behind=picture.overlay_behind, opaque=True)
+        brush = LabelPainter(
+            picture.theme, behind=picture.behind, heat_behind=picture.heat_behind, opaque=True
+        )
         paint_labels(painter, extra, scale, brush)
 
     def _pointed(self) -> list[str]:

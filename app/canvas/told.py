@@ -24,7 +24,7 @@ _NEAR = 240.0
 def extra_label(picture: Picture, tag: str, scale: float, text: str = "") -> tuple[Label, Placed]:
     """Return the full label of a component or run, or with another text, and its place."""
     item = picture.runs.items.get(tag) or picture.components.items[tag]
-    entry = entry_of(item, picture.shown(), in_full=True)
+    entry = entry_of(item, picture.shown(scale), in_full=True)
     if text:
         entry = entry._replace(label=Label(tag, text))
     near = grown(entry.anchor, _NEAR / scale)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from app.overlay.cabin_words import is_at_set_point, off_in_words
 from app.overlay.condensation import condensation_words
 from app.panels.trip_words import trip_check, trip_words
 from app.translation import tr
@@ -13,8 +14,6 @@ from solver.results import CabinFigures, ChillerFigures, CoilFigures, HeatResult
 from solver.vessel.vessel import Vessel
 
 _DELTA = "temperature_difference"
-#: A cabin this far from its set point still counts as at it: what a thermostat holds (common practice) [K].
-AT_SET_POINT_K = 0.5
 
 
 class Line(NamedTuple):
@@ -43,15 +42,6 @@ class Figures(NamedTuple):
 def from_to(first_C: float, second_C: float, units: System) -> str:
     """Return two temperatures as a change, such as ``9.6 → 14.0 °C``."""
     return f"{number(first_C, 'temperature', units)} → {show(second_C, 'temperature', units)}"
-
-
-def off_in_words(cabin: CabinFigures, units: System, *, heating: bool) -> str:
-    """Return how far a cabin is from its set point, such as ``1.9 K too warm``."""
-    if abs(cabin.above_K) <= AT_SET_POINT_K:
-        return tr("at set point")
-    short = cabin.above_K > 0
-    figure = show(abs(cabin.above_K), "temperature_difference", units)
-    return (tr("{0} too cold") if short == heating else tr("{0} too warm")).format(figure)
 
 
 def kilowatts(heat_W: float, units: System) -> str:
@@ -160,7 +150,7 @@ def plant_caution() -> str:
 def cabin_figures(cabin: CabinFigures, results: Results, units: System, *, heating: bool) -> Figures:
     """Return a cabin's temperature against its set point, its air and its load."""
     off = off_in_words(cabin, units, heating=heating)
-    at = abs(cabin.above_K) <= AT_SET_POINT_K
+    at = is_at_set_point(cabin)
     set_point = show(cabin.set_point_C, "temperature", units)
     state = "good" if at or cabin.above_K < 0 else "warn"
     words = off[:1].upper() + off[1:] if at else tr("{0} for its set point of {1}").format(off, set_point)

@@ -38,16 +38,19 @@ class HeatDrawing(QWidget):
     ----------
     part_chosen : Signal(str)
         A chiller's plate was clicked.
+    rects : dict
+        Where the plates are, by their keys.
     """
 
     part_chosen = Signal(str)
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme, self._units = theme, "si"
+        self._theme = theme
+        self._units: System = "si"
         self.picture: HeatPicture | None = None
         self._behind, self._empty = False, ""
-        self._rects: dict[str, QRectF] = {}
+        self.rects: dict[str, QRectF] = {}
         self.setMinimumHeight(120)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Where the heat goes"))
@@ -78,7 +81,7 @@ class HeatDrawing(QWidget):
             )
         else:
             inner = area.adjusted(2 * SPACE, SPACE, -2 * SPACE, -SPACE)
-            self._rects = draw_heat(
+            self.rects = draw_heat(
                 painter, self.picture, inner, self._theme, self._units, behind=self._behind
             ).rects
         painter.end()
@@ -86,7 +89,7 @@ class HeatDrawing(QWidget):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         if self.picture is not None and event.button() == Qt.MouseButton.LeftButton:
             for box in self.picture.boxes:
-                if box.tag and self._rects.get(box.key, QRectF()).contains(event.position()):
+                if box.tag and self.rects.get(box.key, QRectF()).contains(event.position()):
                     self.part_chosen.emit(box.tag)
         super().mouseReleaseEvent(event)
 
@@ -186,5 +189,5 @@ def sums_in_words(picture: HeatPicture, units: System) -> str:
         outside = tr("Of the chillers' heat, {0} comes out of the sea and {1} from the compressors.")
     else:
         outside = tr("Into the sea {0}, of that {1} from the compressors.")
-    off = tr("The balance is off by {0} %.").format(f"{100 * picture.error_share:.2f}")
+    off = tr("The balance is off by {0}\u00a0%.").format(f"{100 * picture.error_share:.2f}")
     return f"{water} {outside.format(sea, power)} {off}"

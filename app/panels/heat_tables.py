@@ -5,7 +5,8 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from app.panels.heat_figures import AT_SET_POINT_K, is_heating
+from app.overlay.cabin_words import is_at_set_point
+from app.panels.heat_figures import is_heating
 from app.panels.results_table import Column, Sheet
 from app.translation import tr
 from solver.results import CabinFigures, ChillerFigures, CoilFigures, Results
@@ -40,10 +41,9 @@ def _cabins(vessel: Vessel, results: Results) -> list[CabinRow]:
 
 def verdict(row: CabinRow) -> str:
     """Return in a word how a cabin's temperature is."""
-    above = row.found.above_K
-    if abs(above) <= AT_SET_POINT_K:
+    if is_at_set_point(row.found):
         return tr("at set point")
-    return tr("too cold") if (above > 0) == row.heating else tr("too warm")
+    return tr("too cold") if (row.found.above_K > 0) == row.heating else tr("too warm")
 
 
 def chiller_state(chiller: ChillerFigures) -> str:

@@ -15,14 +15,16 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 from app.editing.document import Document
 from app.editing.underlays import picture_path
 from app.panels.fields import Field, fields_of
-from app.panels.figures import Figures, Line, figures_of, main_value
+from app.panels.figures import figures_of, main_value
 from app.panels.form import Form
+from app.panels.heat_figures import Figures, Line
 from app.panels.part_edits import parts_of, slider_spans, with_field, with_model
 from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices
 from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
 from app.panels.surface_choices import surface_choices
+from app.panels.surfaces_row import SurfacesRow
 from app.panels.takeoff_words import takeoff_words
 from app.panels.words import kind_names, port_name
 from app.solving.results import ResultsStore
@@ -51,6 +53,20 @@ _SET = (
     "filter_clogging_percent",
     "coil_fouling_percent",
     "condenser_fouling_percent",
+)
+_LOAD = (
+    "rh_percent",
+    "people",
+    "activity",
+    "lights_W",
+    "equipment_W",
+    "equipment_latent_W",
+    "outdoor_air_L_s",
+    "floor_area_m2",
+    "ceiling_m",
+    "surfaces",
+    "load_sensible_W",
+    "load_latent_W",
 )
 _PLACE = ("deck", "height_m", "rise_m", "surroundings", "surroundings_temp_C")
 _ABOUT = ("tag", "name", "model", "notes")
@@ -110,7 +126,6 @@ class PropertySheet(QScrollArea):
         shape = (
             tuple((part.tag, type(part)) for part in self._parts),
             tuple(deck.name for deck in vessel.decks),
-            tuple(space.name for space in vessel.spaces),
             # The sizes on offer are those of the series, their bores in the units shown.
             frozenset(part.series for part in self._parts if isinstance(part, Run)),
             vessel.parts_list,
@@ -148,12 +163,14 @@ class PropertySheet(QScrollArea):
         models = self._models()
         if models:
             choices["model"] = [("", tr("none")), *((model, model) for model in models)]
-        columns: dict[str, Choices] = {"kind": [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]}
-        if isinstance(self._parts[0], Cabin):
-            columns = surface_choices(vessel)
+        fittings = [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]
         for heading, group in grouped(fields):
             form.add_heading(heading)
-            form.add_fields(group, choices, columns, slider_spans(self._parts, group))
+            surfaces = [field for field in group if field.key == "surfaces"]
+            others = [field for field in group if field not in surfaces]
+            form.add_fields(others, choices, {"kind": fittings}, slider_spans(self._parts, others))
+            for field in surfaces:
+                form.add_row(SurfacesRow(field, form, self._shown.units, surface_choices(vessel)))
         form.committed.connect(self._commit)
         self._layout.insertWidget(3, form)
         self._form = form
@@ -249,7 +266,8 @@ def grouped(fields: Sequence[Field]) -> list[tuple[str, list[Field]]]:
     """Return (heading, fields), what is turned in use first."""
     groups = {
         tr("Setting"): [field for field in fields if field.key in _SET],
-        tr("Data"): [field for field in fields if field.key not in (*_SET, *_PLACE, *_ABOUT)],
+        tr("Data"): [field for field in fields if field.key not in (*_SET, *_LOAD, *_PLACE, *_ABOUT)],
+        tr("Heat load"): [field for field in fields if field.key in _LOAD],
         tr("Place"): [field for field in fields if field.key in _PLACE],
         tr("About"): [field for field in fields if field.key in _ABOUT],
     }

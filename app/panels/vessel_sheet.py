@@ -98,6 +98,8 @@ class VesselSheet(QScrollArea):
         self.ensureWidgetVisible(self.remove_button, 0)
         self.ensureWidgetVisible(name, 0)
         name.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        # A page that was just brought to the front has its width only later.
+        self.horizontalScrollBar().setValue(0)
 
     def _add_conditions(self) -> None:
         """Add a copy of the current conditions under a free name, and make it current: one step."""

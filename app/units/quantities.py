@@ -84,6 +84,12 @@ QUANTITIES: dict[str, Quantity] = {
     "conductance": Quantity(
         "a conductance", "conductance", 1.0, Shown("W/K", 1), Shown("BTU/h·°F", 1), "2.5 W/K", True
     ),
+    "mass_flow": Quantity(
+        "a flow of mass", "mass flow", 1.0, Shown("g/s", 1), Shown("lb/min", 2), "18 g/s or 2.4 lb/min"
+    ),
+    "heat_flux": Quantity(
+        "heat per area", "heat flux", 1.0, Shown("W/m²", 0), Shown("BTU/h ft²", 0), "150 W/m2"
+    ),
     "time": Quantity("a time", "time", 1.0, Shown("min", 1), Shown("min", 1), "3 min", True),
     "hours": Quantity("a time", "time", 60.0, Shown("h", 2), Shown("h", 2), "12 h or 90 min"),
     "energy": Quantity("an energy", "energy", 1.0, Shown("kWh", 1), Shown("kWh", 1), "12 kWh or 43 MJ"),

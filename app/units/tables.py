@@ -110,6 +110,14 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
     ),
     "slope": ("a change per kelvin", {"%/K|%/°C|%/C": 1.0, "%/°F|%/F": 9 / 5}),
     "conductance": ("a conductance", {"W/K|W/°C": 1.0, "BTU/h·°F|BTU/h°F|BTU/(h °F)": _BTU / 3600 * 9 / 5}),
+    "mass flow": (
+        "a flow of mass",
+        {"kg/s": 1.0, "g/s": 0.001, "kg/h": 1 / 3600, "lb/min": _POUND / 60, "lb/h": _POUND / 3600},
+    ),
+    "heat flux": (
+        "heat per area",
+        {"W/m²|W/m2": 1.0, "BTU/h ft²|BTU/h ft2|BTU/(h ft2)": _BTU / 3600 / _FOOT**2},
+    ),
     "time": ("a time", {"min|minutes|minute": 1.0, "s|sec|seconds": 1 / 60, "h|hours|hour": 60.0}),
     "flow coefficient": ("a flow coefficient", {"Kv|m3/h|m3/h Kv": 1.0, "Cv": _CV}),
     "area": ("an area", {"m²|m2|sq m": 1.0, "ft²|ft2|sq ft|sqft": _FOOT**2}),

@@ -51,6 +51,9 @@ def _edit_specs() -> tuple[Spec, ...]:
         Spec("redo", tr("&Redo"), (Key.Redo, "Ctrl+Shift+Z", "Ctrl+Y"), tr("Make the step again")),
         Spec("select_all", tr("Select &all"), (Key.SelectAll,), tr("Select every part on the drawing")),
         Spec("select_none", tr("Select &nothing"), ("Ctrl+Shift+A",), tr("Show the vessel's own page")),
+        Spec(
+            "edit_here", tr("Edit on the &sheet"), ("F2",), tr("Type the selected part's tag and main value")
+        ),
         Spec("find", tr("&Find a tag"), (Key.Find,), tr("Find a part by its tag, select it and zoom to it")),
     )
 
@@ -75,7 +78,9 @@ def _arrange_specs() -> tuple[Spec, ...]:
         Spec("select_circuit", tr("Select the whole circu&it"), ("Ctrl+Shift+L",), tr("All that is joined")),
         Spec("renumber", tr("Re&number tags…"), ("Ctrl+Shift+R",), tr("Give the parts new tags in order")),
         Spec("add_plan", tr("Add a deck &plan…"), (), tr("Put a picture under the drawing")),
-        Spec("scale_plan", tr("Set the &scale of the deck plan…"), (), tr("By two points")),
+        Spec(
+            "scale_plan", tr("Set the &scale of the deck…"), (), tr("By two points you know the distance of")
+        ),
         Spec("move_plan", tr("Mo&ve the deck plan"), (), tr("Drag it, or use the arrow keys")),
     )
 
@@ -165,6 +170,13 @@ def _view_specs() -> tuple[Spec, ...]:
             tr("Runs coloured by how their flow differs from the state compared with"),
             "overlay",
         ),
+        Spec(
+            "overlay_heat_difference",
+            tr("Difference in &temperature"),
+            (),
+            tr("Runs coloured by how much warmer or colder their water is than in the state compared with"),
+            "overlay",
+        ),
         Spec("units_si", tr("&SI"), (), tr("Litres a minute, kPa, metres"), "units"),
         Spec("units_us", tr("&US customary"), (), tr("US gpm, psi, feet"), "units"),
         Spec("units_toggle", tr("Other &units"), ("Ctrl+U",), tr("Change between SI and US customary units")),
@@ -180,6 +192,9 @@ def _view_specs() -> tuple[Spec, ...]:
         Spec("help", tr("&Help for what is here"), ("F1",), tr("Open help at what tells of this panel")),
         Spec("theme_contrast_light", tr("High &contrast, light"), (), tr("Black on white"), "theme"),
         Spec("theme_contrast_dark", tr("High contr&ast, dark"), (), tr("White on black"), "theme"),
+        Spec("cooling_near", tr("From &near by"), (), tr("kW and ΔT where there is room"), "cooling"),
+        Spec("cooling_far", tr("From &farther off"), (), tr("kW and ΔT from a zoom of 50 %"), "cooling"),
+        Spec("cooling_never", tr("&Never"), (), tr("The share of design flow alone"), "cooling"),
         Spec("motion_system", tr("As the &system"), (), tr("Arrows drift unless less is wished"), "motion"),
         Spec("motion_drift", tr("&Drift"), (), tr("Flow arrows drift with the water"), "motion"),
         Spec("motion_still", tr("Stand s&till"), (), tr("Nothing moves by itself"), "motion"),

@@ -104,6 +104,7 @@ def test_a_run_pointed_at_tells_all_about_itself_in_place_of_its_label(view: Ves
     scene.show_results(results(small_loop()))
     scene.set_overlay("velocity")
     view.zoom_to(["AH-1", "T-1"])
+    scene.lay_out_labels()
     assert scene.picture.labels.has("R-2")
     assert scene._pointed() == []
     scene.hover("R-2")
