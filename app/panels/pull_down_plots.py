@@ -5,8 +5,11 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+import msgspec
+
 from app.panels.plot import Plot
 from app.panels.plot_data import Curve, PlotData, Upright
+from app.solving.live_solver import in_units
 from app.translation import tr
 from app.units import System, show, to_shown, unit
 from solver.findings.cycling import pull_down_findings
@@ -105,7 +108,8 @@ def in_words(pulled: PullDown, units: System) -> str:
                 told += tr(", shortest run {0}").format(show(shortest, "time", units))
             lines.append(f"{told}.")
     words = {"bad": tr("Bad"), "warn": tr("Look"), "note": tr("Note")}
-    lines += [f"{words[one.severity]}: {one.problem} {one.cause}" for one in pull_down_findings(pulled)]
+    worded = msgspec.structs.replace(pulled, vessel=in_units(pulled.vessel, units))
+    lines += [f"{words[one.severity]}: {one.problem} {one.cause}" for one in pull_down_findings(worded)]
     return "\n".join(line.strip() for line in lines)
 
 
