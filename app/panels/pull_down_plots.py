@@ -7,7 +7,6 @@ from collections.abc import Collection
 
 import msgspec
 
-from app.panels.plot import Plot
 from app.panels.plot_data import Curve, PlotData, Upright
 from app.solving.live_solver import in_units
 from app.translation import tr
@@ -18,19 +17,6 @@ from solver.parts.roots import Array
 
 #: A plot draws at most so many points of a curve; between them nothing is lost that can be seen.
 _MOST_POINTS = 1500
-
-
-class PullDownChart(Plot):
-    """A plot that reads the curves with a name only: with all cabins the reading would not fit."""
-
-    def reading(self) -> str:
-        """Return the values of the curves that stand out where the mouse or the arrow keys are."""
-        whole = self._data
-        curves = tuple(curve for curve in whole.curves if curve.name)
-        self._data = whole._replace(curves=curves)
-        text = super().reading()
-        self._data = whole
-        return text
 
 
 def temperatures_data(pulled: PullDown, units: System, chosen: Collection[str] = ()) -> PlotData:
