@@ -107,11 +107,28 @@ def plant(
 
 
 def without_sea(chillers: Plant, water: Water, heating: bool) -> Plant:
-    """Return the plant with those chillers stopped whose condensers no sea water reaches."""
+    """Return the plant with those chillers stopped whose condensers air or nothing reaches."""
+    if not chillers.laws:
+        return chillers
     rated = np.array([law.sea_flow * law.sea_heat for law in chillers.laws])
-    dry = (chillers.sea_links >= 0) & (water.rate[chillers.sea_links] < _DRY * rated)
+    drawn, rate = chillers.sea_links >= 0, water.rate[chillers.sea_links]
+    dry = drawn & ((rate < _DRY * rated) | _below(water)[water.up[chillers.sea_links]])
     trip = Trip.SEA_TOO_COLD if heating else Trip.HIGH_CONDENSING
     return chillers._replace(stopped=np.where(dry & (chillers.stopped == 0), int(trip), chillers.stopped))
+
+
+def _below(water: Water) -> NDArray[np.bool_]:
+    """Return which nodes what flows in from the air reaches."""
+    reached = np.zeros(len(water.node_gain), dtype=bool)
+    reached[water.air_inlets] = True
+    flows = water.rate > 0.0
+    found = int(reached.sum())
+    while found:
+        reached[water.down[flows & reached[water.up]]] = True
+        found, before = int(reached.sum()), found
+        if found == before:
+            break
+    return reached
 
 
 def plant_state(
@@ -214,8 +231,8 @@ def _columns(laws: Sequence[ChillerLaw]) -> ChillerLaw:
     heating = None if first.heating is None else _map_columns([law.heating for law in laws])
     figures = {
         name: _column([getattr(law, name) for law in laws])
-        for name in ("sea_flow", "minimum_flow", "turn_down", "freezing_C", "approach")
-        + ("condensing_limit_C", "sea_limit_C", "sea_heat")
+        for name in ChillerLaw._fields
+        if name not in ("cooling", "heating", "part_load")
     }
     return ChillerLaw(cooling=cooling, heating=heating, part_load=first.part_load, **figures)
 

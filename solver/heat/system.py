@@ -33,6 +33,8 @@ _LEAST_SCALE = (5.0, 1e-3)
 _GRAM = 1e-3
 #: Most that one step may change a temperature [K], a humidity ratio [g/kg] and a demand.
 _LONGEST_STEP = (15.0, 10.0, 0.5)
+#: No balance lies outside [degC], but for sea water behind a chiller whose switch will stop it.
+_RANGE = (-60.0, 150.0)
 
 
 class State(NamedTuple):
@@ -123,7 +125,7 @@ class System:
         moist, demand = self._moist, self._first_demand
         degrees, grams, share = _LONGEST_STEP
         moved = x.copy()
-        moved[:moist] += np.clip(change[:moist], -degrees, degrees)
+        moved[:moist] = np.clip(x[:moist] + np.clip(change[:moist], -degrees, degrees), *_RANGE)
         moved[moist:demand] = np.maximum(x[moist:demand] + np.clip(change[moist:demand], -grams, grams), 0.0)
         moved[demand:] = np.clip(x[demand:] + np.clip(change[demand:], -share, share), 0.0, 1.0)
         return moved
@@ -239,7 +241,7 @@ class System:
     def _cabins(
         self, state: State, coils: CoilMeans, into: Entering, residual: Array, scale: Array
     ) -> tuple[list[Array], Array]:
-        """Heat [W] and moisture [kg/s] of every cabin; what a demand of 1 cools the cabins of a group by [K]."""
+        """Heat [W] and moisture [kg/s] of every cabin; what a demand of 1 cools a group's cabins by [K]."""
         rooms, count = self.case.rooms, self.cabins
         t, w = state.cabin_C, state.humidity_ratio
         unit, cabin, share = rooms.unit, rooms.cabin, rooms.share

@@ -35,9 +35,8 @@ _FROM_FREEZING = 0.2
 _WARMEST = 90.0
 #: What of a vessel has no say in the loads of its cabins.
 _NOT_IN_LOADS = frozenset(
-    ("name", "notes", "units", "components", "runs", "readings", "scenarios", "underlays", "limits", "method")
-    + ("loop_liquid",)
-)
+    ("name", "notes", "units", "components", "runs", "readings", "scenarios", "underlays", "limits")
+) | {"method", "loop_liquid"}
 
 
 class Start(NamedTuple):

@@ -20,7 +20,7 @@ from solver.network.solution import Solution
 from solver.parts.insulation import PipeHeat, inside_film, pipe_heat, resistance_to_surface
 from solver.parts.pipe_sizes import pipe_size
 from solver.parts.roots import Array
-from solver.vessel.components import BufferTank, FlexibleHose, Pump
+from solver.vessel.components import BufferTank, FlexibleHose, Overboard, Pump
 from solver.vessel.liquids import LOOP, SEA, Liquids, is_sea
 from solver.vessel.run import Run
 from solver.vessel.spaces import space_of
@@ -65,7 +65,8 @@ class Water(NamedTuple):
     ``up`` and ``down`` are the nodes it enters a link from and leaves it to, ``rate`` its capacity rate
     [W/K], 0 or more.  Of a link with walls it keeps ``kept`` of the difference to ``air_C``; the others keep
     all.  ``added`` [W] is what pumps add.  ``node_gain`` [W/K] and ``node_air_C``: tanks, and the tie of
-    still water to its surroundings.  ``source_C`` is that of water that comes in from the sea, NaN elsewhere.
+    still water to its surroundings.  ``source_C`` is that of water that comes in from the sea, NaN elsewhere;
+    ``air_inlets`` are the overboards above the waterline by which something comes in: it is air.
     """
 
     up: Indices
@@ -77,6 +78,7 @@ class Water(NamedTuple):
     node_gain: Array
     node_air_C: Array
     source_C: Array
+    air_inlets: Indices
 
 
 class Round(NamedTuple):
@@ -209,6 +211,7 @@ def water(
             if node is not None:
                 gain[node] += part.heat_gain_W_K
                 around[node] = space_round(vessel, "").temp_C
+    source = _sources(vessel, solution, sea_links, up, down, rate)
     return Water(
         up,
         down,
@@ -218,8 +221,20 @@ def water(
         _added(vessel, solution, rate),
         gain,
         around,
-        _sources(vessel, solution, sea_links, up, down, rate),
+        source,
+        _air_inlets(vessel, solution, source),
     )
+
+
+def _air_inlets(vessel: Vessel, solution: Solution, source_C: Array) -> Indices:
+    index = solution.compiled.structure.node_index
+    places = [
+        index.get(f"{part.tag}/{part.ports[0]}", -1)
+        for part in vessel.components
+        if isinstance(part, Overboard) and vessel.heights.by_tag[part.tag] > 0.0
+    ]
+    inlets = np.array([place for place in places if place >= 0], dtype=np.int64)
+    return inlets[~np.isnan(source_C[inlets])]
 
 
 def _sources(
