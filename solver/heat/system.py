@@ -34,7 +34,7 @@ _GRAM = 1e-3
 #: Most that one step may change a temperature [K], a humidity ratio [g/kg] and a demand.
 _LONGEST_STEP = (15.0, 10.0, 0.5)
 #: No balance lies outside [degC], but for sea water behind a chiller whose switch will stop it.
-_RANGE = (-60.0, 150.0)
+_RANGE = (-300.0, 400.0)
 
 
 class State(NamedTuple):
@@ -216,10 +216,11 @@ class System:
         """Mixing at nodes, with what pipes and pumps add on the way."""
         water, t = self.case.water, state.node_C
         carried = water.rate * water.kept
-        brought = carried * t[water.up] + (water.rate - carried) * water.air_C + water.added
+        pumped, by_water = water.pumped(t)
+        brought = carried * t[water.up] + (water.rate - carried) * water.air_C + pumped
         residual[: self.nodes] = self._node_scale * t - water.node_gain * water.node_air_C
         residual[: self.nodes] -= np.bincount(water.down, brought, self.nodes)
-        return [self._node_scale, -carried]
+        return [self._node_scale, -(carried + by_water)]
 
     def _coils_in_water(self, coils: CoilMeans, residual: Array) -> list[Array]:
         rooms, total = self.case.rooms, coils.of_total

@@ -223,7 +223,8 @@ def _leaving(case: Case, found: Balance, into: Array) -> Array:
     stream = case.water
     rate = np.maximum(stream.rate, 1e-12)
     moving = stream.rate > 1e-9
-    out = stream.air_C + (into - stream.air_C) * stream.kept + np.where(moving, stream.added / rate, 0.0)
+    pumped, _ = stream.pumped(found.state.node_C)
+    out = stream.air_C + (into - stream.air_C) * stream.kept + np.where(moving, pumped / rate, 0.0)
     coils = case.unit_links
     out[coils] += np.where(moving[coils], found.coils.total / rate[coils], 0.0)
     links, sea = case.plant.links, case.plant.sea_links
