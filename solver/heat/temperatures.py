@@ -78,6 +78,7 @@ def temperatures(
     like: Found | None = None,
     *,
     loads: RoomLoads | None = None,
+    hold: bool = False,
 ) -> Found:
     """Return the balance of heat for the flows of a solution.
 
@@ -91,6 +92,8 @@ def temperatures(
         To start from, and to take over what is the same; one of other nodes or cabins is no start.
     loads : RoomLoads, optional
         Loads of the cabins; those of the vessel's current conditions if left out.
+    hold : bool
+        What tripped in ``like`` stays off, as a chiller on board does that nobody resets.
 
     Raises
     ------
@@ -118,6 +121,9 @@ def temperatures(
     wall_heat = _walls(walls, solution, link_C, mean, sea_links)
     stream = water(vessel, solution, walls, wall_heat.conductance, heats)
     chillers = without_sea(chillers, stream, heating)
+    if hold and like is not None:
+        trips = np.where(chillers.stopped == 0, like.balance.plant.trip, chillers.stopped)
+        chillers = chillers._replace(stopped=trips)
     unit_links = np.array([structure.index[tag] for tag in units.tags], dtype=np.int64)
     case = Case(stream, rooms, units, unit_links, chillers, heating)
     start = like.balance.state if like is not None else None

@@ -26,7 +26,7 @@ SEEDS = st.integers(0, 1_000_000)
 CLOSE = 1e-3
 
 
-@settings(max_examples=max(120, settings().max_examples))
+@settings(max_examples=max(60, settings().max_examples))
 @given(seed=SEEDS)
 def test_any_loop_has_a_balance_or_is_refused_in_words(seed: int) -> None:
     boat = RandomBoat(seed)
@@ -51,7 +51,6 @@ def test_any_loop_has_a_balance_or_is_refused_in_words(seed: int) -> None:
         assert 0.0 <= cabin.rh <= 1.0
 
 
-@settings(max_examples=settings().max_examples)
 @given(seed=SEEDS)
 def test_figures_as_far_as_the_document_takes_them_do_no_harm(seed: int) -> None:
     boat = RandomBoat(seed, extreme=True)
@@ -83,7 +82,6 @@ def _sources(found: Found) -> tuple[float, float]:
     return float(np.min(known)), float(np.max(known)) + 30.0 + float(gain)
 
 
-@settings(max_examples=settings().max_examples)
 @given(seed=SEEDS)
 def test_no_temperature_leaves_the_range_of_its_sources(seed: int) -> None:
     boat = RandomBoat(seed)
@@ -102,7 +100,6 @@ def _cabins(found: Found) -> np.ndarray:
     return np.asarray(found.balance.state.cabin_C)
 
 
-@settings(max_examples=settings().max_examples)
 @given(seed=SEEDS)
 def test_more_chiller_capacity_never_warms_a_cabin(seed: int) -> None:
     boat = RandomBoat(seed)
@@ -132,7 +129,6 @@ def test_more_chiller_capacity_never_warms_a_cabin(seed: int) -> None:
     assert (_cabins(after) <= _cabins(before) + CLOSE).all()
 
 
-@settings(max_examples=settings().max_examples)
 @given(seed=SEEDS)
 def test_less_flow_to_one_coil_never_cools_its_cabin(seed: int) -> None:
     """At the same state of the water that enters it: the coil alone, not what the others gain by it."""
@@ -159,7 +155,6 @@ def _case(found: Found) -> Case:
     return Case(found.water, found.rooms, found.units, found.unit_links, found.plant, found.heating)
 
 
-@settings(max_examples=settings().max_examples)
 @given(seed=SEEDS)
 def test_a_warm_start_ends_where_a_cold_one_does(seed: int) -> None:
     boat = RandomBoat(seed)
@@ -177,7 +172,6 @@ def test_a_warm_start_ends_where_a_cold_one_does(seed: int) -> None:
     assert _cabins(warm) == pytest.approx(_cabins(found), abs=CLOSE)
 
 
-@settings(max_examples=settings().max_examples)
 @given(seed=SEEDS)
 def test_slopes_are_those_of_the_residuals(seed: int) -> None:
     """Against central differences at the balance, in columns in which no law has a kink there."""
