@@ -62,7 +62,8 @@ def cabin_off_set_point(case: Case) -> Iterator[Verdict]:
     found.sort(key=lambda one: -one.above_K)
     by_water = [one for one in found if _running(case, one) and _unfit(case, _starved(case, one))]
     if len(by_water) > 1:
-        found = [one for one in found if one not in by_water]
+        told = {one.tag for one in by_water}
+        found = [one for one in found if one.tag not in told]
         yield _off_by_water(case, by_water)
     yield from each_of(
         found,

@@ -81,8 +81,8 @@ def _thickness(case: Case, surface: SurfaceFigures) -> str:
 def coil_laminar(case: Case) -> Iterator[Verdict]:
     """Coils with half their flow or more in whose tubes it is laminar all the same.
 
-    Textbook: Incropera, DeWitt, Bergman, Lavine 2007, chapter 8: below Re 2300 the film inside is a fraction of that of
-    turbulent flow.  Cold glycol is the usual cause.
+    Textbook (Incropera, DeWitt, Bergman, Lavine 2007, chapter 8): below Re 2300 the film inside is a fraction
+    of that of turbulent flow.  Cold glycol is the usual cause.
     """
     slow = [
         coil

@@ -24,7 +24,7 @@ _STEP = 1e-4
 _RANGE = (-40.0, 95.0)
 #: Share of its rated sea water below which a condenser counts as dry.
 _DRY = 1e-3
-#: Coldest and warmest that sea water is made on the way to a balance [degC]; any switch stops a chiller before.
+#: Coldest and warmest that sea water is made on the way to a balance [degC]; switches stop a chiller before.
 _SEA_RANGE = (-60.0, 150.0)
 
 

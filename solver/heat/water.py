@@ -68,9 +68,9 @@ class Water(NamedTuple):
 
     ``up`` and ``down`` are the nodes it enters a link from and leaves it to, ``rate`` its capacity rate
     [W/K], 0 or more.  Of a link with walls it keeps ``kept`` of the difference to ``air_C``; the others keep
-    all.  ``added`` [W] is what pumps add to cold water.  ``node_gain`` [W/K] and ``node_air_C``: tanks, and the tie of
-    still water to its surroundings.  ``source_C`` is that of water that comes in from the sea, NaN elsewhere;
-    ``air_inlets`` are the overboards above the waterline by which something comes in: it is air.
+    all.  ``added`` [W] is what pumps add to cold water.  ``node_gain`` [W/K] and ``node_air_C``: tanks, and
+    the tie of still water to its surroundings.  ``source_C`` is that of water that comes in from the sea, NaN
+    elsewhere; ``air_inlets`` are the overboards above the waterline by which something comes in: it is air.
     """
 
     up: Indices
