@@ -39,6 +39,13 @@ def add_units(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--units", choices=("si", "us"), help="units shown (default: the vessel's own)")
 
 
+def add_condition(parser: argparse.ArgumentParser) -> None:
+    """Add the choice of conditions to a verb's words."""
+    parser.add_argument(
+        "--condition", metavar="NAME", help="weather and sea, by name (default: the vessel's current ones)"
+    )
+
+
 def add_changes(parser: argparse.ArgumentParser) -> None:
     """Add scenario and changes to a verb's words."""
     parser.add_argument("--scenario", metavar="NAME", help="apply a scenario of the vessel first")
@@ -52,15 +59,25 @@ def add_changes(parser: argparse.ArgumentParser) -> None:
 
 
 def vessel_of(arguments: argparse.Namespace) -> Vessel:
-    """Read the vessel, its units those asked for: figures and findings then speak the same.
+    """Read the vessel, its units and conditions those asked for: figures and findings then speak the same.
 
     Raises
     ------
     FileError
         The vessel file was refused.
+    UsageError
+        It has no such conditions.
     """
     vessel = read_vessel(arguments.file)
-    return msgspec.structs.replace(vessel, units=arguments.units) if arguments.units else vessel
+    if arguments.units:
+        vessel = msgspec.structs.replace(vessel, units=arguments.units)
+    name = getattr(arguments, "condition", None)
+    if name is None:
+        return vessel
+    names = [known.name for known in vessel.conditions]
+    if name not in names:
+        raise UsageError(f"{vessel.name} has no conditions {name}; {_known(name, names)}")
+    return msgspec.structs.replace(vessel, condition=name)
 
 
 def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, ...]:

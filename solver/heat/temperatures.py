@@ -35,9 +35,8 @@ _FROM_FREEZING = 0.2
 _WARMEST = 90.0
 #: What of a vessel has no say in the loads of its cabins.
 _NOT_IN_LOADS = frozenset(
-    ("name", "notes", "units", "components", "runs", "readings", "scenarios", "underlays", "limits", "method")
-    + ("loop_liquid",)
-)
+    ("name", "notes", "units", "components", "runs", "readings", "scenarios", "underlays", "limits")
+) | {"method", "loop_liquid"}
 
 
 class Start(NamedTuple):
@@ -79,6 +78,7 @@ def temperatures(
     like: Found | None = None,
     *,
     loads: RoomLoads | None = None,
+    hold: bool = False,
 ) -> Found:
     """Return the balance of heat for the flows of a solution.
 
@@ -92,6 +92,8 @@ def temperatures(
         To start from, and to take over what is the same; one of other nodes or cabins is no start.
     loads : RoomLoads, optional
         Loads of the cabins; those of the vessel's current conditions if left out.
+    hold : bool
+        What tripped in ``like`` stays off, as a chiller on board does that nobody resets.
 
     Raises
     ------
@@ -119,6 +121,9 @@ def temperatures(
     wall_heat = _walls(walls, solution, link_C, mean, sea_links)
     stream = water(vessel, solution, walls, wall_heat.conductance, heats)
     chillers = without_sea(chillers, stream, heating)
+    if hold and like is not None:
+        trips = np.where(chillers.stopped == 0, like.balance.plant.trip, chillers.stopped)
+        chillers = chillers._replace(stopped=trips)
     unit_links = np.array([structure.index[tag] for tag in units.tags], dtype=np.int64)
     case = Case(stream, rooms, units, unit_links, chillers, heating)
     start = like.balance.state if like is not None else None
@@ -224,7 +229,8 @@ def _leaving(case: Case, found: Balance, into: Array) -> Array:
     stream = case.water
     rate = np.maximum(stream.rate, 1e-12)
     moving = stream.rate > 1e-9
-    out = stream.air_C + (into - stream.air_C) * stream.kept + np.where(moving, stream.added / rate, 0.0)
+    pumped, _ = stream.pumped(found.state.node_C)
+    out = stream.air_C + (into - stream.air_C) * stream.kept + np.where(moving, pumped / rate, 0.0)
     coils = case.unit_links
     out[coils] += np.where(moving[coils], found.coils.total / rate[coils], 0.0)
     links, sea = case.plant.links, case.plant.sea_links
