@@ -41,11 +41,26 @@ TABLE = (
     Setting(
         "overlay",
         "share",
-        ("none", "flow", "share", "velocity", "loss", "pressure"),
+        ("none", "flow", "share", "velocity", "loss", "pressure", "temperature", "condensation"),
         "Quantity the runs are coloured by.",
     ),
+    Setting(
+        "cooling",
+        "near",
+        ("near", "far", "never"),
+        "Whether labels of air handlers say what they cool: from near by, from farther off, never.",
+    ),
     Setting("first_loop", True, (True, False), "Whether the steps of a first loop show over a new vessel."),
-    Setting("motion", True, (True, False), "Whether flow arrows drift."),
+    Setting("branch", "", (), "What a branch was made of last, as JSON; empty for the first settings."),
+    Setting("mains", "", (), "Pipe, distance and return of the mains drawn last, as JSON."),
+    Setting(
+        "motion",
+        "system",
+        ("system", "drift", "still"),
+        "Whether flow arrows drift, stand still, or do as the system wishes.",
+    ),
+    Setting("single_keys", True, (True, False), "Whether single keys take tools and parts on the canvas."),
+    Setting("recent_parts", [], (), "Kinds and models placed last, newest first."),
     Setting("recent_files", [], (), "Files opened last, newest first."),
     Setting("window_geometry", b"", (), "Where the window was."),
     Setting("window_state", b"", (), "Which panels were open, and where."),
@@ -104,10 +119,14 @@ class Settings(QObject):
             self._store.setValue(name, value)
             self.changed.emit(name)
 
+    def texts(self, name: str) -> list[str]:
+        """Return a setting that is a list of texts."""
+        found = self.get(name)
+        return list(found) if isinstance(found, list) else []
+
     def recent_files(self) -> list[str]:
         """Return the files opened last, newest first."""
-        found = self.get("recent_files")
-        return list(found) if isinstance(found, list) else []
+        return self.texts("recent_files")
 
     def add_recent_file(self, path: Path) -> None:
         """Put a file on top of the list."""

@@ -31,7 +31,7 @@ def main(folder: Path) -> None:
     application = make_application()
     with tempfile.TemporaryDirectory() as scratch:
         settings = Settings(Path(scratch) / "settings.ini")
-        settings.set("motion", False)
+        settings.set("motion", "still")
         settings.set("theme", "light")
         window = MainWindow(Document(), settings, Path(scratch) / "journals", force_sync=True)
         window.show()

@@ -48,7 +48,7 @@ def solve(
     warm_start: Results | None = None,
     *,
     partial: bool = False,
-    heat: bool = False,
+    heat: bool | Literal["as_before"] = False,
 ) -> Results:
     """Return flows, pressures and duties of a vessel.
 
@@ -64,10 +64,11 @@ def solve(
     partial : bool
         Leave out circuits that cannot be solved (no pump or no pressure reference yet) where others
         can; ``left_out`` of the results tells of them.  For a drawing that is being made.
-    heat : bool
+    heat : bool or "as_before"
         Temperatures, chillers, coils and cabins too, in step with the flows: each part has the viscosity of
         its own water.  Without, the water is everywhere as the document's ``loop_liquid`` has it, and so
-        it is where no chiller is in the network.
+        it is where no chiller is in the network.  "as_before" finds the flows alone, with the water as warm
+        as in ``warm_start``: for a screen on which temperatures follow a moment later.
 
     Raises
     ------
@@ -88,7 +89,10 @@ def solve(
         compiled = compiled_vessel(part.vessel, warm_start, at)
     drawn = vessel if part is None else part.vessel
     solved = _solved(compiled, method, warm_start.solution if warm_start else None)
-    results = _with_heat(drawn, solved, method, at, warm_start) if heat else results_of(drawn, solved, method)
+    if heat is True:
+        results = _with_heat(drawn, solved, method, at, warm_start)
+    else:
+        results = results_of(drawn, solved, method)
     return results if part is None else _of_whole(vessel, part, results)
 
 

@@ -3,7 +3,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPolygonF
@@ -19,6 +20,15 @@ from solver.vessel.vessel import Cabin
 _MARGIN = 7.0
 #: Name of what is made for tiles.
 _ROOMS = "rooms"
+
+
+class RoomTitle(NamedTuple):
+    """The lines in a room and the area they take; ``warns`` marks its temperature, ``dim`` greys it."""
+
+    box: Rect
+    lines: tuple[str, ...]
+    warns: bool = False
+    dim: bool = False
 
 
 class CabinItem:
@@ -38,13 +48,14 @@ class CabinItem:
         """The name that stands in the room."""
         return self.cabin.name or self.tag
 
-    def title_boxes(self, scale: float) -> list[Rect]:
-        """Return the areas that the name may take at a zoom: the corners of the room, if it fits."""
+    def title_boxes(self, scale: float, lines: Sequence[str]) -> list[Rect]:
+        """Return the areas that lines may take at a zoom: the corners of the room, if they fit."""
         metrics = QFontMetricsF(ui_font(SMALL_PX))
         unit = _text_unit(scale)
         margin = _MARGIN * unit
         left, top, right, bottom = self.rect
-        width, height = metrics.horizontalAdvance(self.title) * unit, metrics.height() * unit
+        width = max(metrics.horizontalAdvance(line) for line in lines) * unit
+        height = metrics.height() * len(lines) * unit
         if width + 2 * margin > right - left or height + 2 * margin > bottom - top:
             return []
         lefts, tops = (left + margin, right - margin - width), (top + margin, bottom - margin - height)
@@ -61,7 +72,7 @@ def paint_cabins(
     exposed: Rect,
     detail: Detail,
     theme: Theme,
-    titles: Mapping[str, Rect],
+    titles: Mapping[str, RoomTitle],
 ) -> None:
     """Paint the rooms that reach into ``exposed``, then the names that ``titles`` has a place for."""
     scale, level, least = detail
@@ -81,17 +92,25 @@ def paint_cabins(
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if not others.isEmpty():
             painter.drawPath(others)
-    font = ui_font(SMALL_PX)
-    ascent = QFontMetricsF(font).ascent()
     unit = _text_unit(scale)
-    painter.setPen(QColor(theme.soft))
     for item in (item for tile in visible for item in tile.items.values() if item.tag in titles):
+        title = titles[item.tag]
         painter.save()
-        painter.translate(titles[item.tag].left, titles[item.tag].top)
+        painter.translate(title.box.left, title.box.top)
         painter.scale(unit, unit)
-        painter.setFont(font)
-        painter.drawText(QPointF(0, ascent), item.title)
+        _paint_title(painter, title, item.title, theme)
         painter.restore()
+
+
+def _paint_title(painter: QPainter, title: RoomTitle, name: str, theme: Theme) -> None:
+    """Paint the lines of a room: its name soft, its temperature in ink, or as a warning with its words."""
+    font = ui_font(SMALL_PX)
+    metrics = QFontMetricsF(font)
+    painter.setFont(font)
+    for number, line in enumerate(title.lines):
+        is_value = line != name and not title.dim
+        painter.setPen(QColor((theme.warn if title.warns else theme.ink) if is_value else theme.soft))
+        painter.drawText(QPointF(0, metrics.ascent() + number * metrics.height()), line)
 
 
 def _rooms(tile: Tile[CabinItem]) -> tuple[list[QRectF], QPainterPath]:

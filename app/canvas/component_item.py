@@ -9,6 +9,7 @@ from app.overlay.placing import Side
 from solver.vessel.components import AirHandler, BufferTank, Chiller, Component, Pump, kind_name
 from solver.vessel.fields import Point
 from solver.vessel.footprint import Rect, body, port_direction, port_place
+from solver.vessel.vessel import Vessel
 
 #: Kinds that are still drawn when the whole of a ship is on the screen.
 _LARGE = (AirHandler, Chiller, Pump, BufferTank)
@@ -76,3 +77,13 @@ class ComponentItem:
     def drawn_as(self) -> tuple[object, ...]:
         """Return all that its look depends on."""
         return (self.tag, self.symbol, self.component.at, self.open_ports, self.state.word)
+
+    @property
+    def place(self) -> tuple[object, ...]:
+        """All that the places of its ports depend on."""
+        return (self.component.at, self.component.turn, self.kind, self.component.ports)
+
+
+def open_ports(vessel: Vessel, component: Component) -> tuple[str, ...]:
+    """Return the ports of a component that no run ends at."""
+    return tuple(port for port in component.ports if (component.tag, port) not in vessel.runs_at)

@@ -6,14 +6,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from app.canvas.component_item import ComponentItem
 from app.canvas.detail import DOTS_FROM, Detail, Level
+from app.canvas.drawn_way import root_of
+from app.canvas.layer import from_rect
 from app.canvas.pens import pen
-from app.canvas.routing import root_of
 from app.canvas.symbols import FINE_STROKE, STROKE
-from app.canvas.tiles import Tile, Tiles
+from app.canvas.tiles import Tile, Tiles, grown
 from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.quantities import Overlay
 from app.theme import Theme
@@ -48,44 +49,60 @@ def paint_components(
     exposed: Rect,
     detail: Detail,
     theme: Theme,
-    overlay: Overlay | None,
 ) -> None:
-    """Paint the components that reach into ``exposed``.
-
-    Under the overlay of the share of design flow air handlers show their value's colour.
-    """
-    if overlay is not None and overlay.name not in OF_AIR_HANDLERS:
-        overlay = None
+    """Paint the components that reach into ``exposed``."""
     for tile in tiles.tiles_in(exposed, detail.level):
         if detail.level is Level.FAR:
-            _paint_boxes(tile, painter, detail.scale, theme, overlay)
+            _paint_boxes(tile, painter, detail.scale, theme)
         else:
-            _paint_symbols(tile, painter, detail, theme, overlay)
+            _paint_symbols(tile, painter, detail, theme)
 
 
-def _paint_symbols(
-    tile: Tile[ComponentItem],
+def paint_values(
+    tiles: Tiles[ComponentItem],
     painter: QPainter,
+    exposed: Rect,
     detail: Detail,
     theme: Theme,
     overlay: Overlay | None,
 ) -> None:
+    """Colour the air handlers in ``exposed`` by value where the overlay is of them: rims, from afar all."""
+    if overlay is None or overlay.name not in OF_AIR_HANDLERS:
+        return
+    scale, level, least = detail
+    inset = {Level.WHOLE: _RIM_INSET, Level.PLAIN: STROKE / 2, Level.FAR: 0.0}[level]
+    for tile in tiles.tiles_in(exposed, level):
+        for colour, rects in _values(tile, overlay, inset=inset).items():
+            if level is Level.WHOLE:
+                painter.setPen(pen(colour, _RIM, scale))
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+            else:
+                painter.setPen(_far_pen(theme, scale) if level is Level.FAR else _stroke(theme, scale, least))
+                painter.setBrush(QColor(colour))
+            painter.drawRects(rects)
+
+
+def _stroke(theme: Theme, scale: float, least: float) -> QPen:
+    return pen(theme.ink, STROKE, scale, least_px=least)
+
+
+def _far_pen(theme: Theme, scale: float) -> QPen:
+    # Lines of one pixel are painted many times faster than wider ones.
+    return pen(theme.ink, 0.0, scale, least_px=1.0)
+
+
+def _paint_symbols(tile: Tile[ComponentItem], painter: QPainter, detail: Detail, theme: Theme) -> None:
     scale, least, whole = detail.scale, detail.least_px, detail.level is Level.WHOLE
     made = tile.made.get(_SYMBOLS)
     if made is None:
         made = tile.made[_SYMBOLS] = _joined(tile, whole=whole)
-    stroke, none = pen(theme.ink, STROKE, scale, least_px=least), Qt.BrushStyle.NoBrush
+    stroke, none = _stroke(theme, scale, least), Qt.BrushStyle.NoBrush
     painter.setBrush(none)
     painter.setPen(pen(theme.soft, STROKE, scale, least_px=least))
     _draw(painter, made.stubs)
     painter.setPen(stroke)
     painter.setBrush(QColor(theme.paper))
     _draw(painter, made.outline)
-    if overlay is not None:
-        for colour, path in _values(tile, overlay, inset=_RIM_INSET if whole else STROKE / 2).items():
-            painter.setPen(pen(colour, _RIM, scale) if whole else stroke)
-            painter.setBrush(none if whole else QColor(colour))
-            painter.drawPath(path)
     if whole:
         painter.setBrush(none)
         painter.setPen(stroke)
@@ -103,30 +120,21 @@ def _draw(painter: QPainter, path: QPainterPath) -> None:
         painter.drawPath(path)
 
 
-def _paint_boxes(
-    tile: Tile[ComponentItem], painter: QPainter, scale: float, theme: Theme, overlay: Overlay | None
-) -> None:
+def _paint_boxes(tile: Tile[ComponentItem], painter: QPainter, scale: float, theme: Theme) -> None:
+    made = tile.made.get(_SYMBOLS)
+    if made is None:
+        boxes: tuple[list[QRectF], list[QRectF]] = ([], [])
+        for item in tile.items.values():
+            boxes[item.large].append(_box(item.body, 1.0 if item.large else _DOT))
+        made = tile.made[_SYMBOLS] = boxes
+    dots, large = made
     if scale >= DOTS_FROM:
-        dots = tile.made.get(_SYMBOLS)
-        if dots is None:
-            dots = tile.made[_SYMBOLS] = [
-                _box(item.body, _DOT) for item in tile.items.values() if not item.large
-            ]
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(theme.soft))
         painter.drawRects(dots)
-    boxes = tile.made.get(VALUES)
-    if boxes is None:
-        boxes = tile.made[VALUES] = {}
-        for item in tile.items.values():
-            if item.large:
-                colour = overlay.colour(item.tag) if overlay is not None else None
-                boxes.setdefault(colour or "", []).append(_box(item.body))
-    # Lines of one pixel are painted many times faster than wider ones.
-    painter.setPen(pen(theme.ink, 0.0, scale, least_px=1.0))
-    for colour, rects in boxes.items():
-        painter.setBrush(QColor(colour or theme.paper))
-        painter.drawRects(rects)
+    painter.setPen(_far_pen(theme, scale))
+    painter.setBrush(QColor(theme.paper))
+    painter.drawRects(large)
 
 
 def _box(rect: Rect, share: float = 1.0) -> QRectF:
@@ -155,16 +163,13 @@ def _joined(tile: Tile[ComponentItem], *, whole: bool) -> _Joined:
     return made
 
 
-def _values(tile: Tile[ComponentItem], overlay: Overlay, *, inset: float) -> dict[str, QPainterPath]:
+def _values(tile: Tile[ComponentItem], overlay: Overlay, *, inset: float) -> dict[str, list[QRectF]]:
     """Return colour -> rectangles inside the air handlers of that colour."""
-    values: dict[str, QPainterPath] | None = tile.made.get(VALUES)
+    values: dict[str, list[QRectF]] | None = tile.made.get(VALUES)
     if values is None:
         values = tile.made[VALUES] = {}
         for item in tile.items.values():
             colour = overlay.colour(item.tag) if item.kind == "air_handler" else None
             if colour is not None:
-                left, top, right, bottom = item.body
-                values.setdefault(colour, QPainterPath()).addRect(
-                    left + inset, top + inset, right - left - 2 * inset, bottom - top - 2 * inset
-                )
+                values.setdefault(colour, []).append(from_rect(grown(item.body, -inset)))
     return values

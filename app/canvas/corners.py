@@ -60,11 +60,17 @@ class Corners:
         self._view, self._scene = view, scene
         self._title, self._legend = _Corner(view), _Corner(view)
         self._compact = False
+        self._told: tuple[object, ...] = ()
         self.refresh()
 
     def refresh(self) -> None:
         """Show what the scene says now."""
-        title, theme = self._scene.title(), self._scene.picture.theme
+        picture = self._scene.picture
+        title, theme = self._scene.title(), picture.theme
+        told = (title, theme, self._compact, picture.behind, picture.results is None, picture.overlay)
+        if told == self._told:
+            return
+        self._told = told
         self._title.show_note(TitleBlock(title, theme, compact=self._compact))
         self._legend.show_note(self._scene.legend(compact=self._compact))
         self.arrange()

@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from app.canvas.routing import legs
 from solver.vessel.fields import Point
+from solver.vessel.routing import legs
 
 #: Half width of a hop [units].
 HOP = 5.0

@@ -3,16 +3,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from app.canvas.cabin_item import CabinItem
 from app.canvas.component_item import ComponentItem
-from app.canvas.detail import Detail, Level, on_paper
+from app.canvas.detail import Detail, Level
 from app.canvas.label_layer import Entry
-from app.canvas.routing import legs, length_of
 from app.canvas.run_item import RunItem
-from app.canvas.tiles import Tiles, touches
+from app.canvas.tiles import Tiles
 from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.labels import Label, component_label, run_in_full, run_label, run_shows
 from app.overlay.placing import Side
@@ -21,6 +19,7 @@ from app.units import System
 from solver.results import Results
 from solver.vessel.fields import Point
 from solver.vessel.footprint import Rect
+from solver.vessel.routing import legs, length_of
 from solver.vessel.vessel import Limits
 
 _SIDES: tuple[Side, ...] = ("top", "bottom", "right", "left")
@@ -33,13 +32,14 @@ _MARKED_FROM, _MARKED_RANK = 0.05, -1
 
 
 class Shown(NamedTuple):
-    """What labels tell."""
+    """What labels tell; ``with_heat``: what air handlers cool, too."""
 
     results: Results | None
     overlay: Overlay | None
     system: System
     limits: Limits
     marks: Mapping[str, str]
+    with_heat: bool = False
 
 
 def entries_of(
@@ -81,7 +81,13 @@ def label_of(item: ComponentItem | RunItem, shown: Shown, *, in_full: bool = Fal
         if item.kind == "air_handler" and overlay is not None and overlay.name == DIFFERENCE:
             return Label(item.tag, overlay.text(item.tag), severity, bold=True)
         return component_label(
-            item.component, item.state.word, shown.results, shown.system, shown.limits, severity
+            item.component,
+            item.state.word,
+            shown.results,
+            shown.system,
+            shown.limits,
+            severity,
+            with_heat=shown.with_heat,
         )
     if in_full:
         return run_in_full(item.run, shown.results, shown.system, severity)
@@ -105,23 +111,6 @@ def symbol_boxes(components: Tiles[ComponentItem], detail: Detail, area: Rect | 
     for item in components.in_rect(area):
         if item.large or not far:
             yield item.body
-
-
-def title_boxes(
-    cabins: Iterable[CabinItem], components: Tiles[ComponentItem], runs: Tiles[RunItem], scale: float
-) -> dict[str, Rect]:
-    """Return tag of a cabin -> the first corner of its room where its name is clear of symbols and runs."""
-    found: dict[str, Rect] = {}
-    for cabin in cabins:
-        boxes = cabin.title_boxes(scale)
-        if boxes:
-            taken = [item.body for item in components.in_rect(cabin.rect)]
-            taken += run_boxes(runs, on_paper(scale), cabin.rect)
-            free = (box for box in boxes if not any(touches(box, other) for other in taken))
-            box = next(free, None)
-            if box is not None:
-                found[cabin.tag] = box
-    return found
 
 
 def run_boxes(runs: Tiles[RunItem], detail: Detail, area: Rect | None) -> Iterator[Rect]:

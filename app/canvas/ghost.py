@@ -14,10 +14,13 @@ from app.canvas.symbols import FINE_STROKE, STROKE, symbol_of
 from app.theme import RADIUS, SMALL_PX, Theme, ui_font
 from solver.vessel.components import AnyComponent
 from solver.vessel.fields import Point
-from solver.vessel.footprint import port_place
+from solver.vessel.footprint import body, port_place
+from solver.vessel.routing import legs
 
 _EVERYWHERE = QRectF(-1e7, -1e7, 2e7, 2e7)
 _GHOST_OPACITY = 0.6
+#: Width of the band along a run that is meant [px], and its strength.
+_BAND, _BAND_OPACITY = 10.0, 0.28
 #: Diameter of a port's dot, arm of the cross, distance of words from the pointer [px].
 _DOT, _ARM, _BESIDE = 8.0, 14.0, 14.0
 _PAD = 4.0
@@ -66,6 +69,22 @@ def paint_component(
         paint_ports(painter, [port_place(component, port) for port in component.ports], scale, theme)
 
 
+def paint_many(
+    painter: QPainter,
+    components: Iterable[AnyComponent],
+    ways: Iterable[Sequence[Point]],
+    scale: float,
+    theme: Theme,
+) -> None:
+    """Paint many components by their bodies and many ways by their bare lines; quick for a whole ship."""
+    painter.setPen(QPen(QColor(theme.accent), 1.5 / scale))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawLines([QLineF(*a, *b) for points in ways for a, b in legs(points)])
+    painter.setBrush(QColor(theme.paper))
+    boxes = map(body, components)
+    painter.drawRects([QRectF(box[0], box[1], box[2] - box[0], box[3] - box[1]) for box in boxes])
+
+
 def paint_ports(
     painter: QPainter, places: Iterable[Point], scale: float, theme: Theme, *, lit: bool = False
 ) -> None:
@@ -89,11 +108,30 @@ def paint_way(
     painter.drawPath(fine_path(tuple(way), ()))
 
 
-def paint_dots(painter: QPainter, places: Iterable[Point], scale: float, theme: Theme) -> None:
-    """Paint bends as small squares."""
+def paint_band(painter: QPainter, way: Sequence[Point], scale: float, theme: Theme) -> None:
+    """Paint a broad pale band along a run that is meant, under what comes to it."""
+    colour = QColor(theme.accent)
+    colour.setAlphaF(_BAND_OPACITY)
+    pen = QPen(colour, max(_BAND, _BAND / scale))
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPath(fine_path(tuple(way), ()))
+
+
+def paint_dots(
+    painter: QPainter,
+    places: Iterable[Point],
+    scale: float,
+    theme: Theme,
+    *,
+    filled: bool = False,
+    lit: bool = False,
+) -> None:
+    """Paint bends as small squares: ``filled`` those made by hand, larger those ``lit``."""
     painter.setPen(QPen(QColor(theme.accent), 1.5 / scale))
-    painter.setBrush(QColor(theme.paper))
-    half = 3.5 / scale
+    painter.setBrush(QColor(theme.accent if filled else theme.paper))
+    half = (5.5 if lit else 3.5) / scale
     for x, y in places:
         painter.drawRect(QRectF(x - half, y - half, 2 * half, 2 * half))
 
@@ -119,6 +157,22 @@ def paint_area(painter: QPainter, area: QRectF, scale: float, theme: Theme) -> N
     painter.setBrush(fill)
     painter.setPen(QPen(QColor(theme.accent), 1.5 / scale))
     painter.drawRect(area)
+
+
+def paint_refused_area(painter: QPainter, area: QRectF, scale: float, theme: Theme) -> None:
+    """Paint the outline of what cannot stand there, dashed."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(QColor(theme.bad), 1.5 / scale, Qt.PenStyle.DashLine))
+    painter.drawRect(area)
+
+
+def paint_room(painter: QPainter, outline: Iterable[Point], scale: float, theme: Theme) -> None:
+    """Paint the room of a cabin that is meant."""
+    fill = QColor(theme.accent)
+    fill.setAlphaF(0.12)
+    painter.setBrush(fill)
+    painter.setPen(QPen(QColor(theme.accent), 1.5 / scale))
+    painter.drawPolygon([QPointF(*point) for point in outline])
 
 
 def paint_words(

@@ -1,9 +1,21 @@
 # SPDX-License-Identifier: MIT
-"""The single keys that take a part in hand while the canvas has the keyboard."""
+"""The single keys that take a tool or a part in hand while the canvas has the keyboard."""
 
 from __future__ import annotations
 
-#: Kind -> key.  R turns, P lays pipe, B places a branch, V selects: those keys are taken.
+#: Tool -> key.  R turns what is in hand.
+TOOL_KEYS: dict[str, str] = {
+    "arrange": "V",
+    "join": "P",
+    "room": "Shift+C",
+    "branch": "B",
+    "cabins": "Shift+B",
+    "pair": "Shift+P",
+    "mirror": "Shift+M",
+    "bend": "Z",
+}
+
+#: Kind -> key; those of the tools are taken.
 PART_KEYS: dict[str, str] = {
     "air_handler": "A",
     "chiller": "C",

@@ -7,33 +7,36 @@ vessel shown before: a component or run is drawn anew only if its struct is anot
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping
+from typing import Any
 
 from PySide6.QtGui import QPainter
 
-from app.canvas.cabin_item import CabinItem, paint_cabins
-from app.canvas.component_item import ComponentItem
-from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components
+from app.canvas.cabin_item import CabinItem, RoomTitle, paint_cabins
+from app.canvas.component_item import ComponentItem, open_ports
+from app.canvas.component_layer import OF_AIR_HANDLERS, VALUES, paint_components, paint_values
 from app.canvas.crossings import Crossings
 from app.canvas.detail import ARROWS_FROM, Detail, Level, on_paper, on_screen
-from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes, title_boxes
+from app.canvas.drawn_way import drawn_points
+from app.canvas.entries import Shown, entries_of, label_of, run_boxes, symbol_boxes
 from app.canvas.label_layer import LabelLayer
-from app.canvas.routing import drawn_points, route
+from app.canvas.room_titles import RoomValues, room_titles
 from app.canvas.run_item import RunItem
 from app.canvas.run_layer import ARROWS, BANDS, LINES, paint_arrows, paint_runs
 from app.canvas.services import services
 from app.canvas.tiles import Tiles, grown, united
-from app.editing.deck_view import DECK_LAYERS, DeckLayer
-from app.overlay.difference import NAME as DIFFERENCE
-from app.overlay.difference import Comparison, difference_overlay
+from app.editing.deck_view import DeckLayer, layers_of
+from app.overlay.difference import Comparison
+from app.overlay.heat_difference import DIFFERENCES
 from app.overlay.labels import LabelPainter
 from app.overlay.quantities import Overlay, overlay_of
 from app.overlay.series import runs_in_series
 from app.theme import Theme, theme
 from app.units import System
 from solver.results import Results
-from solver.vessel.components import Component
 from solver.vessel.footprint import Rect
+from solver.vessel.routing import way
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 
@@ -41,6 +44,8 @@ from solver.vessel.vessel import Vessel
 _ALL_LABELS = 1500
 #: How far a label may lie from its part, itself included [px].
 _LABEL_REACH = 320.0
+#: From which zoom on labels of air handlers say what they cool, by the user's choice [px a unit].
+_COOLING_FROM = {"near": 1.3, "far": 0.5, "never": math.inf}
 #: Opacity of colours and arrows that are behind the drawing.
 _BEHIND_OPACITY = 0.4
 
@@ -52,28 +57,33 @@ class Picture:
     ----------
     vessel, results : Vessel, Results or None
         What is shown.
-    behind : bool
-        The results belong to an earlier vessel.
+    behind, heat_behind : bool
+        The results, or their temperatures alone, belong to an earlier vessel.
     theme : Theme
     system : {"si", "us"}
     overlay : Overlay or None
         The quantity over the runs; None without one or without results.
     overlay_name : str
+    cooling : {"near", "far", "never"}
+        From where labels of air handlers say what they cool.
     in_full : bool
         Draw every detail at every zoom: paper shows more than a screen.
     runs, components, cabins, labels
         The drawn parts.
+    titles : mapping
+        Tag of a cabin -> where its name stands.
     """
 
     def __init__(self) -> None:
         self.vessel = Vessel(name="")
         self.results: Results | None = None
-        self.behind = False
+        self.behind = self.heat_behind = False
         self.theme: Theme = theme("light")
         self.system: System = "si"
         self.overlay: Overlay | None = None
         self.overlay_name = "none"
         self.in_full = False
+        self.cooling = "near"
         self.runs: Tiles[RunItem] = Tiles()
         self.components: Tiles[ComponentItem] = Tiles()
         self.cabins: Tiles[CabinItem] = Tiles()
@@ -84,7 +94,7 @@ class Picture:
         self._carries: Mapping[str, str] = {}
         self._sea: set[str] = set()
         self._series: Mapping[str, tuple[str, ...]] = {}
-        self._titles: Mapping[str, Rect] = {}
+        self.titles: Mapping[str, RoomTitle] = {}
         self._version = 0
         self._decks: Mapping[str, DeckLayer] = {}
 
@@ -109,13 +119,16 @@ class Picture:
             self._series = runs_in_series(vessel)
         if old.cabins is not vessel.cabins:
             self._renew_cabins(vessel, areas)
-        if areas:
-            self._version += 1
         return areas
 
-    def show_results(self, results: Results | None, *, behind: bool = False) -> None:
+    @property
+    def overlay_behind(self) -> bool:
+        """Whether the overlay's figures belong to an earlier vessel."""
+        return self.heat_behind if self.overlay is not None and self.overlay.of_heat else self.behind
+
+    def show_results(self, results: Results | None, behind: bool = False, heat_behind: bool = False) -> None:
         """Show what a solve found."""
-        self.results, self.behind = results, behind
+        self.results, self.behind, self.heat_behind = results, behind, behind or heat_behind
         self._renew_overlay(ARROWS, BANDS)
 
     def set_overlay(self, name: str) -> None:
@@ -126,7 +139,7 @@ class Picture:
         FarcabinError
             No overlay has that name.
         """
-        if name != DIFFERENCE:
+        if name not in DIFFERENCES:
             overlay_of(name, self.vessel, None, self.system, dark=self.theme.dark)
         self.overlay_name = name
         self._renew_overlay()
@@ -134,7 +147,7 @@ class Picture:
     def set_comparison(self, comparison: Comparison | None) -> None:
         """Take the two states whose difference can be laid over the runs."""
         self._comparison = comparison
-        if self.overlay_name == DIFFERENCE:
+        if self.overlay_name in DIFFERENCES:
             self._renew_overlay()
 
     def set_theme(self, theme: Theme) -> None:
@@ -157,9 +170,10 @@ class Picture:
         covered = [rect for rect in rects if rect is not None]
         return united(covered) if covered else Rect(0.0, 0.0, 0.0, 0.0)
 
-    def shown(self) -> Shown:
-        """Return what labels tell."""
-        return Shown(self.results, self.overlay, self.system, self.vessel.limits, self._marks)
+    def shown(self, scale: float) -> Shown:
+        """Return what labels tell at a zoom."""
+        with_heat = scale >= _COOLING_FROM[self.cooling]
+        return Shown(self.results, self.overlay, self.system, self.vessel.limits, self._marks, with_heat)
 
     def drawn_as(self) -> set[tuple[object, ...]]:
         """Return all that the look of the parts depends on, for comparing two pictures."""
@@ -171,12 +185,12 @@ class Picture:
         """Paint the rooms with their names."""
         for cabins, strength in self.cabins.by_strength():
             painter.setOpacity(strength)
-            paint_cabins(cabins, painter, exposed, self._detail(scale), self.theme, self._titles)
+            paint_cabins(cabins, painter, exposed, self._detail(scale), self.theme, self.titles)
         painter.setOpacity(1.0)
 
     def paint_runs(self, painter: QPainter, exposed: Rect, scale: float, drift: float = 0.0) -> None:
         """Paint runs and flow arrows; ``drift`` is how far an arrow at 1 m/s has gone [units]."""
-        behind = _BEHIND_OPACITY if self.behind and self.overlay is not None else 1.0
+        behind = _BEHIND_OPACITY if self.overlay_behind and self.overlay is not None else 1.0
         for runs, strength in self.runs.by_strength():
             painter.setOpacity(behind * strength)
             paint_runs(runs, painter, exposed, self._detail(scale), self.theme, self.overlay)
@@ -195,17 +209,29 @@ class Picture:
         painter.setOpacity(1.0)
 
     def paint_components(self, painter: QPainter, exposed: Rect, scale: float) -> None:
-        """Paint the symbols."""
+        """Paint the symbols, and their values over them."""
+        self.paint_symbols(painter, exposed, scale)
+        self.paint_values(painter, exposed, scale)
+
+    def paint_symbols(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        """Paint the symbols alone."""
         for components, strength in self.components.by_strength():
             painter.setOpacity(strength)
-            paint_components(components, painter, exposed, self._detail(scale), self.theme, self.overlay)
+            paint_components(components, painter, exposed, self._detail(scale), self.theme)
+        painter.setOpacity(1.0)
+
+    def paint_values(self, painter: QPainter, exposed: Rect, scale: float) -> None:
+        """Paint the values that an overlay shows in symbols."""
+        for components, strength in self.components.by_strength():
+            painter.setOpacity(strength)
+            paint_values(components, painter, exposed, self._detail(scale), self.theme, self.overlay)
         painter.setOpacity(1.0)
 
     def paint_labels(
         self, painter: QPainter, exposed: Rect, *, as_text: bool = False, without: Collection[str] = ()
     ) -> None:
         """Paint the labels where ``lay_out_labels`` has put them, but those of some tags."""
-        brush = LabelPainter(self.theme, behind=self.behind, as_text=as_text)
+        brush = LabelPainter(self.theme, behind=self.behind, heat_behind=self.heat_behind, as_text=as_text)
         self.labels.paint(painter, exposed, brush, without)
 
     def lay_out_labels(self, scale: float, visible: Rect) -> None:
@@ -215,21 +241,23 @@ class Picture:
             area = grown(visible, max(visible.right - visible.left, visible.bottom - visible.top) / 2)
             # Labels of parts at the edge must keep off what lies beyond it.
             around = grown(area, _LABEL_REACH / scale)
-        titles = title_boxes(self.cabins.in_rect(area), self.components, self.runs, scale)
+        values = RoomValues(self.results, self.system, self.heat_behind)
+        titles = room_titles(self.cabins.in_rect(area), self.components, self.runs, scale, values)
+        boxes = (title.box for title in titles.values())
         self.labels.lay_out(
-            entries_of(self.components, self.runs, self.shown(), scale, area),
+            entries_of(self.components, self.runs, self.shown(scale), scale, area),
             symbol_boxes(self.components, self._detail(scale), around),
-            (*run_boxes(self.runs, self._detail(scale), around), *titles.values()),
+            (*run_boxes(self.runs, self._detail(scale), around), *boxes),
             scale,
             self._version,
             keep=area is not None,
             strict=self._detail(scale).level is Level.FAR,
         )
-        self._titles = {tag: box for tag, box in titles.items() if not self.labels.cover(box)}
+        self.titles = {tag: each for tag, each in titles.items() if not self.labels.cover(each.box)}
 
     def rewrite_labels(self) -> None:
         """Write the present figures on the labels where they are; quicker than laying them out."""
-        shown = self.shown()
+        shown = self.shown(self.labels.scale)
         items: dict[str, ComponentItem | RunItem] = {**self.components.items, **self.runs.items}
         self.labels.rewrite(label_of(items[tag], shown) for tag in self.labels.shown() if tag in items)
 
@@ -249,7 +277,7 @@ class Picture:
 
     def _make_overlay(self) -> Overlay | None:
         dark = self.theme.dark
-        if self.overlay_name != DIFFERENCE:
+        if self.overlay_name not in DIFFERENCES:
             return overlay_of(
                 self.overlay_name,
                 self.vessel,
@@ -261,28 +289,14 @@ class Picture:
             )
         if self._comparison is None:
             return None
-        return difference_overlay(self._comparison, self.vessel, self.system, dark=dark)
+        make = DIFFERENCES[self.overlay_name]
+        return make(self._comparison, self.vessel, self.system, dark=dark)
 
     def _renew_layers(self) -> bool:
-        """Sort the parts by how their decks show; a run shows as the better shown of its ends does."""
-        vessel = self.vessel
-        if not self._decks:
-            components = runs = cabins = {}
-        else:
-            components = {
-                part.tag: self._decks[part.deck] for part in vessel.components if part.deck in self._decks
-            }
-            cabins = {part.tag: self._decks[part.deck] for part in vessel.cabins if part.deck in self._decks}
-            runs = {
-                run.tag: min(components[run.start.tag], components[run.end.tag], key=DECK_LAYERS.index)
-                for run in vessel.runs
-                if run.start.tag in components and run.end.tag in components
-            }
-        changed = [
-            self.components.set_layers(components),
-            self.runs.set_layers(runs),
-            self.cabins.set_layers(cabins),
-        ]
+        """Sort the parts by how their decks show."""
+        tiles: tuple[Tiles[Any], ...] = (self.components, self.runs, self.cabins)
+        layers = layers_of(self.vessel, self._decks)
+        changed = [each.set_layers(found) for each, found in zip(tiles, layers, strict=True)]
         if any(changed):
             self._version += 1
         return any(changed)
@@ -303,24 +317,29 @@ class Picture:
             areas.append(items[tag].rect)
             self.components.drop(tag)
         other_parts = bool(gone)
+        self._version += other_parts
         for component in vessel.components:
             item = items.get(component.tag)
             if item is not None and item.component is component and not joined_anew:
                 continue
-            open_ports = _open_ports(vessel, component) if item is None or joined_anew else item.open_ports
-            if item is not None and item.component is component and item.open_ports == open_ports:
+            ports = open_ports(vessel, component) if item is None or joined_anew else item.open_ports
+            if item is not None and item.component is component and item.open_ports == ports:
                 continue
-            new = ComponentItem(component, open_ports)
-            if item is None or _place(item) != _place(new):
+            new = ComponentItem(component, ports)
+            if item is None or item.place != new.place:
                 moved.add(component.tag)
                 other_parts = other_parts or item is None or item.kind != new.kind
-            areas.extend(one.rect for one in (item, new) if one is not None)
             self.components.put(new)
+            if item is None or item.drawn_as() != new.drawn_as():
+                # Other values are not drawn; the labels stay where they are.
+                self._version += 1
+                areas.extend(one.rect for one in (item, new) if one is not None)
         return moved | gone, other_parts
 
     def _renew_cabins(self, vessel: Vessel, areas: list[Rect]) -> None:
         """Draw changed rooms anew; a cabin without an outline is not drawn."""
         items = self.cabins.items
+        self._version += 1
         drawn = {cabin.tag: cabin for cabin in vessel.cabins if len(cabin.outline) >= 3}
         for tag in items.keys() - drawn.keys():
             areas.append(items[tag].rect)
@@ -340,6 +359,7 @@ class Picture:
         # Where all runs are new, all of them look for their crossings anyway.
         some = len(changed) < len(vessel.runs)
         crossing = {run.tag for run in changed}
+        before = {tag: items[tag].drawn_as() for tag in crossing if tag in items}
         for tag in (*gone, *crossing):
             if tag in items:
                 crossing |= self._crossings.crossed_by(tag)
@@ -348,7 +368,7 @@ class Picture:
         for tag in gone:
             self.runs.drop(tag)
         for run in changed:
-            item = RunItem(run, drawn_points(vessel, run, route(vessel, run)), carries[run.tag])
+            item = RunItem(run, drawn_points(vessel, run, way(vessel, run)), carries[run.tag])
             self._crossings.add(run.tag, item.points)
             self.runs.put(item)
             areas.append(item.rect)
@@ -359,6 +379,9 @@ class Picture:
             if items[tag].hop_over(self._crossings.hops(tag)):
                 self.runs.put(items[tag])
                 areas.append(items[tag].rect)
+        self._version += bool(gone) or any(
+            items[run.tag].drawn_as() != before.get(run.tag) for run in changed
+        )
 
     def _differs(self, run: Run, service: str, moved: set[str]) -> bool:
         item = self.runs.items.get(run.tag)
@@ -371,13 +394,5 @@ class Picture:
         )
 
 
-def _open_ports(vessel: Vessel, component: Component) -> tuple[str, ...]:
-    return tuple(port for port in component.ports if (component.tag, port) not in vessel.runs_at)
-
-
 def _joints(vessel: Vessel) -> list[tuple[object, ...]]:
     return [(run.tag, run.start, run.end) for run in vessel.runs]
-
-
-def _place(item: ComponentItem) -> tuple[object, ...]:
-    return (item.component.at, item.component.turn, item.kind, item.component.ports)

@@ -6,15 +6,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 
+from PySide6.QtCore import QLineF
 from PySide6.QtGui import QPainterPath
 
 from app.canvas.crossings import HOP
-from app.canvas.routing import legs, length_of
 from app.canvas.strokes import cut, fine_path, plain_path
 from solver.errors import PartError
 from solver.parts.pipe_sizes import pipe_size
 from solver.vessel.fields import Point
 from solver.vessel.footprint import Rect
+from solver.vessel.routing import legs, length_of
 from solver.vessel.run import Run
 
 #: Bore up to which [mm] -> width of the line [units]; never more than the last.
@@ -42,6 +43,8 @@ class RunItem:
         The longest leg of the way, the first of equals; arrow and label are there.
     hops : tuple of points
         Where the line hops over others.
+    straight : QLineF or None
+        The bare line where it is one straight piece.
     """
 
     __slots__ = (
@@ -54,6 +57,7 @@ class RunItem:
         "rect",
         "run",
         "service",
+        "straight",
         "tag",
         "width",
     )
@@ -67,6 +71,7 @@ class RunItem:
         reach = HOP + self.width
         self.rect = Rect(min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
         self.longest_leg: tuple[Point, Point] = max(legs(self.points), key=length_of)
+        self.straight = QLineF(*points[0], *points[1]) if len(points) == 2 else None
         self._fine: QPainterPath | None = None
         self._plain: QPainterPath | None = None
         self._bands: QPainterPath | None = None

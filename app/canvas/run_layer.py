@@ -12,6 +12,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from app.canvas.detail import Detail, Level
 from app.canvas.pens import pen
 from app.canvas.run_item import RunItem
+from app.canvas.strokes import Strokes
 from app.canvas.tiles import Tile, Tiles
 from app.overlay.flow_arrows import arrow
 from app.overlay.quantities import FLOW_STEPS, Overlay
@@ -59,24 +60,22 @@ def paint_runs(
     made = [_lines(tile, theme, overlay, whole=level is Level.WHOLE) for tile in visible]
     groups = [group for one in made for group in one.items()]
     if level is not Level.FAR:
-        for look, path in groups:
+        for look, strokes in groups:
             if look.cased:
                 painter.setPen(pen(theme.ink, look.width + 2 * _CASING, scale, "solid", least + 1.2))
-                painter.drawPath(path)
-    for look, path in groups:
+                strokes.paint(painter)
+    for look, strokes in groups:
         painter.setPen(look.pen(scale, least))
-        painter.drawPath(path)
+        strokes.paint(painter)
     if level is not Level.FAR:
-        for look, path in groups:
+        for look, strokes in groups:
             if look.beyond:
                 painter.setPen(pen(theme.ink, look.width + 2 * _TICK, scale, "ticks", least))
-                painter.drawPath(path)
+                strokes.paint(painter)
     if level is Level.WHOLE and overlay is not None:
         for tile in visible:
             for band, path in _bands(tile, theme, overlay).items():
-                painter.setPen(
-                    pen(band.colour, band.width, scale, "dashed" if band.dashed else "solid", least)
-                )
+                painter.setPen(band.pen(scale, least))
                 painter.drawPath(path)
 
 
@@ -112,26 +111,29 @@ def service_colour(theme: Theme, service: str) -> str:
 
 def _lines(
     tile: Tile[RunItem], theme: Theme, overlay: Overlay | None, *, whole: bool
-) -> dict[_Look, QPainterPath]:
+) -> dict[_Look, Strokes]:
     """Return the joined lines of a tile by look."""
-    made: dict[_Look, QPainterPath] | None = tile.made.get(LINES)
+    made: dict[_Look, Strokes] | None = tile.made.get(LINES)
     if made is None:
         # Grouped by plain keys first: of thousands of runs only a few looks come out.
-        joined: dict[tuple[Any, ...], QPainterPath] = {}
+        joined: dict[tuple[Any, ...], Strokes] = {}
         looks = {} if overlay is None else overlay.looks
         for item in tile.items.values():
             key = looks.get(item.tag) or (item.service, item.width)
-            path = joined.get(key)
-            if path is None:
-                path = joined[key] = QPainterPath()
-            path.addPath(item.fine if whole else item.plain)
+            strokes = joined.get(key)
+            if strokes is None:
+                strokes = joined[key] = Strokes()
+            if item.straight is not None and not (whole and item.hops):
+                strokes.lines.append(item.straight)
+            else:
+                strokes.path.addPath(item.fine if whole else item.plain)
         made = tile.made[LINES] = {}
-        for key, path in joined.items():
+        for key, strokes in joined.items():
             look = _look(key, theme, overlay)
             if look in made:
-                made[look].addPath(path)
+                made[look].join(strokes)
             else:
-                made[look] = path
+                made[look] = strokes
     return made
 
 

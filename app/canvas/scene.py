@@ -15,24 +15,21 @@ from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas import pointing
-from app.canvas.detail import on_screen
-from app.canvas.entries import entry_of, run_boxes, symbol_boxes
 from app.canvas.grid import paint_paper
 from app.canvas.label_layer import paint_labels
-from app.canvas.layer import Layer, to_rect
-from app.canvas.light import paint_directions, paint_light
+from app.canvas.layer import KeptLayer, Layer, from_rect, to_rect
+from app.canvas.light import paint_light
 from app.canvas.picture import Picture
-from app.canvas.routing import length_of
 from app.canvas.selection import paint_selection
-from app.canvas.tiles import grown, touches
+from app.canvas.tiles import grown
 from app.canvas.title_block import Title, title_of
+from app.canvas.told import extra_label, paint_told
 from app.canvas.underlay_item import UnderlayLayer
 from app.editing.deck_view import DeckLayer
 from app.overlay.difference import Comparison
-from app.overlay.labels import Label, LabelPainter
+from app.overlay.labels import LabelPainter
 from app.overlay.legend import Legend
 from app.overlay.lit import Lit
-from app.overlay.placing import Placed
 from app.theme import Theme
 from app.units import System
 from solver.results import Results
@@ -58,7 +55,9 @@ class VesselScene(QGraphicsScene):
     tags_selected(tuple)
         The selection has changed.
     tag_activated(str)
-        A part was double-clicked, or Enter pressed on it.
+        Enter was pressed on a part, or its room double-clicked.
+    edit_asked(str, bool)
+        A part or its label was double-clicked; whether that was on the label's tag.
     notes_changed()
         Title block or legend say something else.
     extent_changed()
@@ -67,6 +66,7 @@ class VesselScene(QGraphicsScene):
 
     tags_selected = Signal(tuple)
     tag_activated = Signal(str)
+    edit_asked = Signal(str, bool)
     notes_changed = Signal()
     extent_changed = Signal()
 
@@ -85,22 +85,18 @@ class VesselScene(QGraphicsScene):
         self._still.timeout.connect(self.lay_out_labels)
         self._clock = QTimer(self, interval=_TICK_MS)
         self._clock.timeout.connect(self._drift_on)
-        self._layers = [
-            Layer(paint, z)
-            for z, paint in enumerate(
-                (
-                    self.picture.paint_cabins,
-                    self._paint_runs,
-                    self.picture.paint_components,
-                    self._paint_labels,
-                    self._paint_selection,
-                )
-            )
-        ]
-        for layer in self._layers:
+        self._runs = Layer(self._paint_runs, 2)
+        #: What stays as it is while figures change.
+        self._kept = (KeptLayer(self.picture.paint_cabins, 0), KeptLayer(self.picture.paint_symbols, 3))
+        for layer in (
+            *self._kept,
+            Layer(self._paint_light, 1),
+            self._runs,
+            Layer(self.picture.paint_values, 4),
+            Layer(self._paint_labels, 5),
+            Layer(self._paint_selection, 6),
+        ):
             self.addItem(layer)
-        self._light = Layer(self._paint_light, 0.5)
-        self.addItem(self._light)
         self._underlays = UnderlayLayer(self)
 
     # What is shown.
@@ -119,13 +115,13 @@ class VesselScene(QGraphicsScene):
         if kept != self._selected:
             self._select(kept)
 
-    def show_results(self, results: Results | None, behind: bool = False) -> None:
-        """Show what a solve found; ``behind`` dims figures that belong to an earlier vessel."""
-        self.picture.show_results(results, behind=behind)
-        self._refresh_all()
+    def show_results(self, results: Results | None, behind: bool = False, heat_behind: bool = False) -> None:
+        """Show what a solve found, dimmed where it, or its temperatures alone, are of an earlier vessel."""
+        self.picture.show_results(results, behind=behind, heat_behind=heat_behind)
+        self._refresh_values()
 
     def set_overlay(self, name: str) -> None:
-        """Lay a quantity over the runs: none, flow, share, velocity, loss or pressure.
+        """Lay a quantity over the runs, by its name in ``app.overlay.quantities.NAMES``.
 
         Raises
         ------
@@ -133,27 +129,34 @@ class VesselScene(QGraphicsScene):
             No overlay has that name.
         """
         self.picture.set_overlay(name)
-        self._refresh_all()
+        self._refresh_values()
 
     def set_comparison(self, comparison: Comparison | None) -> None:
         """Take the two states whose difference the overlay "difference" shows; None for none."""
         self.picture.set_comparison(comparison)
-        self._refresh_all()
+        self._refresh_values()
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
         self.picture.set_theme(theme)
-        self._refresh_all()
+        self._refresh(None)
+        self.notes_changed.emit()
 
     def set_units(self, system: System) -> None:
         """Write figures in SI or US customary units."""
         self.picture.set_units(system)
-        self._refresh_all()
+        self._refresh_values()
+
+    def set_cooling(self, choice: str) -> None:
+        """Let labels of air handlers say what they cool from "near" by, from "far" off or "never"."""
+        self.picture.cooling = choice
+        self._refresh_values()
 
     def set_reason(self, text: str) -> None:
         """Say in the title block why the vessel is not solved; empty when it is."""
-        self._reason = text
-        self.notes_changed.emit()
+        if text != self._reason:
+            self._reason = text
+            self.notes_changed.emit()
 
     def set_scenario(self, text: str) -> None:
         """Name the scenario in the title block; empty for the vessel as drawn."""
@@ -163,7 +166,7 @@ class VesselScene(QGraphicsScene):
     def mark(self, marks: Mapping[str, str]) -> None:
         """Mark parts with the severity (bad, warn, note) of the worst finding about them."""
         self.picture.mark(marks)
-        self._refresh(None)
+        self._refresh(None, symbols=False)
 
     def light(self, lit: Lit | None) -> None:
         """Light a circuit or loop; None puts the light out."""
@@ -195,7 +198,7 @@ class VesselScene(QGraphicsScene):
             self._clock.start()
         else:
             self._clock.stop()
-            self._refresh(None)
+            self._refresh(None, symbols=False)
 
     def title(self) -> Title:
         """Return what the title block says."""
@@ -212,7 +215,7 @@ class VesselScene(QGraphicsScene):
     def legend(self, *, compact: bool = False) -> Legend:
         """Return the legend of what is shown; ``compact`` for small windows."""
         picture = self.picture
-        behind = picture.behind and picture.results is not None
+        behind = picture.overlay_behind and picture.results is not None
         return Legend(picture.overlay, picture.theme, behind=behind, compact=compact)
 
     # Selection.
@@ -235,6 +238,10 @@ class VesselScene(QGraphicsScene):
         """Return the components and runs at a point of the scene, best first."""
         return pointing.tags_at(self.picture, (point.x(), point.y()), self._scale)
 
+    def label_at(self, point: QPointF) -> tuple[str, bool]:
+        """Return the part whose label is at a point, empty for none, and whether that is on its tag."""
+        return self.picture.labels.at(point.x(), point.y())
+
     def tags_in(self, area: QRectF) -> tuple[str, ...]:
         """Return the components and runs that reach into an area of the scene."""
         return pointing.tags_in(self.picture, to_rect(area))
@@ -242,7 +249,7 @@ class VesselScene(QGraphicsScene):
     def place_of(self, tag: str) -> QRectF:
         """Return the area of a component, run or cabin; an empty one if there is no such part."""
         found = pointing.place_of(self.picture, tag)
-        return QRectF() if found is None else _qrect(found)
+        return QRectF() if found is None else from_rect(found)
 
     def neighbour(self, direction: Point) -> str | None:
         """Return the part joined to the last selected one in a direction; None if there is none."""
@@ -252,7 +259,7 @@ class VesselScene(QGraphicsScene):
 
     def extent(self) -> QRectF:
         """Return the area that drawing and deck plans cover."""
-        drawn = _qrect(self.picture.bounds())
+        drawn = from_rect(self.picture.bounds())
         plans = self._underlays.extent()
         return plans if drawn.isEmpty() else drawn.united(plans)
 
@@ -274,11 +281,15 @@ class VesselScene(QGraphicsScene):
 
     def lay_out_labels(self) -> None:
         """Find places for the labels now."""
+        self._still.stop()
         started = time.perf_counter()
-        before = self.picture.labels.shown()
-        self.picture.lay_out_labels(self._scale, self._visible)
+        picture = self.picture
+        before, titles = picture.labels.shown(), picture.titles
+        picture.lay_out_labels(self._scale, self._visible)
         self._laying_took = time.perf_counter() - started
-        if self.picture.labels.shown() != before:
+        if picture.titles != titles:
+            self._kept[0].changed()
+        if picture.labels.shown() != before or picture.titles != titles:
             self.update()
 
     # Painting.
@@ -299,25 +310,9 @@ class VesselScene(QGraphicsScene):
         if self._lit is not None:
             paint_light(painter, self.picture, self._lit, scale)
 
-    def _paint_told(self, painter: QPainter, lit: Lit, scale: float) -> None:
-        """Paint directions, and the texts beside what is lit over all other labels."""
-        paint_directions(painter, self.picture, lit, scale)
-        labels: list[tuple[Label, Placed]] = []
-        told: set[str] = set()
-        for tag in sorted(lit.texts, key=self._leg_length, reverse=True):
-            text = lit.texts[tag]
-            if text in told or not self._knows(tag):
-                continue
-            label, placed = self._extra_label(tag, scale, text)
-            if not any(touches(Rect(*placed.box), Rect(*other.box)) for _, other in labels):
-                labels.append((label, placed))
-                told.add(text)
-        paint_labels(painter, labels, scale, LabelPainter(self.picture.theme, opaque=True))
-
     def _paint_selection(self, painter: QPainter, exposed: Rect, scale: float) -> None:
-        del exposed
         if self._lit is not None:
-            self._paint_told(painter, self._lit, scale)
+            paint_told(painter, self.picture, self._lit, scale)
         picture, hovered = self.picture, self._hovered
         selected = [tag for tag in self._selected if tag != hovered]
         for tags, hover in ((selected, False), ([hovered] if hovered else [], hovered not in self._selected)):
@@ -325,37 +320,22 @@ class VesselScene(QGraphicsScene):
                 painter,
                 [picture.components.items[tag] for tag in tags if tag in picture.components.items],
                 [picture.runs.items[tag] for tag in tags if tag in picture.runs.items],
+                exposed,
                 scale,
                 picture.theme,
                 hover=hover,
             )
-        extra = [self._extra_label(tag, scale) for tag in self._pointed()]
-        paint_labels(painter, extra, scale, LabelPainter(picture.theme, behind=picture.behind, opaque=True))
+        extra = [extra_label(picture, tag, scale) for tag in self._pointed()]
+        brush = LabelPainter(
+            picture.theme, behind=picture.behind, heat_behind=picture.heat_behind, opaque=True
+        )
+        paint_labels(painter, extra, scale, brush)
 
     def _pointed(self) -> list[str]:
         """Return the parts under the pointer and selected last whose label is not as it stands."""
         tags = dict.fromkeys((self._hovered, *list(self._selected)[-1:]))
         picture = self.picture
         return [tag for tag in tags if tag and (tag in picture.runs.items or not picture.labels.has(tag))]
-
-    def _leg_length(self, tag: str) -> float:
-        run = self.picture.runs.items.get(tag)
-        return 0.0 if run is None else length_of(run.longest_leg)
-
-    def _extra_label(self, tag: str, scale: float, text: str = "") -> tuple[Label, Placed]:
-        """Return the label of what is pointed at, or with another text; it shows at every zoom."""
-        picture = self.picture
-        item = picture.runs.items.get(tag) or picture.components.items[tag]
-        entry = entry_of(item, picture.shown(), in_full=True)
-        if text:
-            entry = entry._replace(label=Label(tag, text))
-        near = grown(entry.anchor, 240 / scale)
-        return picture.labels.extra(
-            entry,
-            symbol_boxes(picture.components, on_screen(scale), near),
-            run_boxes(picture.runs, on_screen(scale), near),
-            scale,
-        )
 
     def _drift_on(self) -> None:
         picture = self.picture
@@ -365,19 +345,22 @@ class VesselScene(QGraphicsScene):
             and any(view.isVisible() for view in self.views())
         ):
             self._drift += _DRIFT * _TICK_MS / 1000
-            self._layers[1].update()
+            self._runs.update()
 
-    def _refresh_all(self) -> None:
-        self._refresh(None)
+    def _refresh_values(self) -> None:
+        self._refresh(None, symbols=False)
         self.notes_changed.emit()
 
-    def _refresh(self, areas: list[Rect] | None) -> None:
-        """Paint some areas anew, or all of it."""
+    def _refresh(self, areas: list[Rect] | None, *, symbols: bool = True) -> None:
+        """Paint some areas anew, or all of it; rooms and symbols only if ``symbols``."""
+        if symbols and (areas is None or areas):
+            for layer in self._kept:
+                layer.changed()
         if areas is None or len(areas) > _MANY:
             self.update()
         else:
             for area in areas:
-                self.update(_qrect(grown(area, _AROUND / self._scale)))
+                self.update(from_rect(grown(area, _AROUND / self._scale)))
         if areas is None or areas:
             self.picture.rewrite_labels()
             self._lay_out_soon()
@@ -390,10 +373,6 @@ class VesselScene(QGraphicsScene):
 
     def _knows(self, tag: str) -> bool:
         return tag in self.picture.components.items or tag in self.picture.runs.items
-
-
-def _qrect(rect: Rect) -> QRectF:
-    return QRectF(rect.left, rect.top, rect.right - rect.left, rect.bottom - rect.top)
 
 
 def _middle(rect: Rect) -> Point:

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from PySide6.QtCore import QObject, Signal
@@ -86,3 +87,21 @@ class DeckView(QObject):
         if layers != self._layers:
             self._layers = layers
             self.changed.emit()
+
+
+def layers_of(
+    vessel: Vessel, decks: Mapping[str, DeckLayer]
+) -> tuple[dict[str, DeckLayer], dict[str, DeckLayer], dict[str, DeckLayer]]:
+    """Return how components, runs and cabins show, by tag, where ``decks`` names how their decks do.
+
+    A run shows as the better shown of its ends does.
+    """
+    if not decks:
+        return {}, {}, {}
+    components = {part.tag: decks[part.deck] for part in vessel.components if part.deck in decks}
+    runs = {
+        run.tag: min(components[run.start.tag], components[run.end.tag], key=DECK_LAYERS.index)
+        for run in vessel.runs
+        if run.start.tag in components and run.end.tag in components
+    }
+    return components, runs, {part.tag: decks[part.deck] for part in vessel.cabins if part.deck in decks}

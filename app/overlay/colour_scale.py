@@ -42,13 +42,18 @@ _DEVIATION_DARK = [
 
 # fmt: on
 
-Kind = Literal["one_sided", "deviation"]
+#: Of temperatures the cold end is the blue one, and of dry to wet the wet one, as people expect.
+Kind = Literal["one_sided", "deviation", "cold_to_warm", "wet_to_dry"]
 
 _TABLES: dict[tuple[Kind, bool], list[str]] = {
     ("one_sided", False): _CIVIDIS_LOW[::-1],
     ("one_sided", True): _CIVIDIS_HIGH,
     ("deviation", False): _DEVIATION_LIGHT,
     ("deviation", True): _DEVIATION_DARK,
+    ("cold_to_warm", False): _CIVIDIS_LOW,
+    ("cold_to_warm", True): _CIVIDIS_HIGH,
+    ("wet_to_dry", False): _DEVIATION_LIGHT[::-1],
+    ("wet_to_dry", True): _DEVIATION_DARK[::-1],
 }
 
 
@@ -64,7 +69,7 @@ class ColourScale:
 
     Parameters
     ----------
-    kind : {"one_sided", "deviation"}
+    kind : {"one_sided", "deviation", "cold_to_warm", "wet_to_dry"}
     low, high : float
         Values at the ends; equal ends give one colour.
     dark : bool

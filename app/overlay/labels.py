@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygon
 
 from app.overlay.quantities import Overlay
 from app.theme import HALF_SPACE, RADIUS, SPACE, Theme, ui_font
+from app.translation import tr
 from app.units import System, show
 from solver.results import Results
 from solver.vessel.components import AirHandler, Chiller, Component, Pump, kind_name
@@ -61,12 +62,13 @@ _STATE_FROM = 0.6
 
 
 class Label(NamedTuple):
-    """One line: shape of a severity, tag, value."""
+    """One line: shape of a severity, tag, value; ``of_heat`` where the value has temperatures in it."""
 
     tag: str
     value: str = ""
     severity: str = ""
     bold: bool = False
+    of_heat: bool = False
 
     @property
     def width(self) -> float:
@@ -77,6 +79,12 @@ class Label(NamedTuple):
         if self.value:
             width += SPACE + _advance(self.value, bold=self.bold)
         return -(-width // _WIDTH_STEP) * _WIDTH_STEP
+
+    @property
+    def tag_ends(self) -> float:
+        """How far from the left edge its tag ends and its value begins [px]."""
+        shape = _SHAPE + HALF_SPACE if self.severity else 0.0
+        return HALF_SPACE + shape + _advance(self.tag, bold=False) + HALF_SPACE
 
 
 def component_shows(component: Component, word: str) -> tuple[int, float]:
@@ -101,6 +109,8 @@ def component_label(
     system: System,
     limits: Limits,
     severity: str = "",
+    *,
+    with_heat: bool = False,
 ) -> Label:
     """Return the label of a component.
 
@@ -115,19 +125,28 @@ def component_label(
         Judge an air handler's share of design flow.
     severity : str
         Of the worst finding about it.
+    with_heat : bool
+        Write what air handlers cool, the rise of their water, and how warm the water leaves chillers.
     """
     if isinstance(component, AirHandler):
         value, own = _share(component.tag, results, system, limits)
-        return Label(component.tag, value, severity or own, bold=True)
+        heat = _cooling(component.tag, results, system) if with_heat else ""
+        value = f"{value}  {heat}" if value and heat else value
+        return Label(component.tag, value, severity or own, bold=True, of_heat=bool(heat))
+    if isinstance(component, Chiller):
+        value, own = _plant(component, results, system, with_heat=with_heat)
+        value = " ".join(part for part in (word, value) if part)
+        return Label(component.tag, value, severity or own, bold=True, of_heat=with_heat or bool(own))
     found = "" if results is None else _measured(component, results, system)
     value = " ".join(part for part in (word, found) if part)
-    return Label(component.tag, value, severity, bold=isinstance(component, Chiller))
+    return Label(component.tag, value, severity, of_heat=kind_name(component) == "temperature_gauge")
 
 
 def run_label(run: Run, overlay: Overlay | None, severity: str = "") -> Label:
     """Return the label of a run: its value under an overlay, else its size."""
     value = overlay.text(run.tag) if overlay is not None and overlay.name != "share" else ""
-    return Label(run.tag, value or run.size, severity)
+    of_heat = bool(value) and overlay is not None and overlay.of_heat
+    return Label(run.tag, value or run.size, severity, of_heat=of_heat)
 
 
 def run_in_full(run: Run, results: Results | None, system: System, severity: str = "") -> Label:
@@ -152,10 +171,36 @@ def _share(tag: str, results: Results | None, system: System, limits: Limits) ->
     return text, "warn" if outside else ""
 
 
+def _cooling(tag: str, results: Results | None, system: System) -> str:
+    """Return what an air handler cools or heats and the change of its water, such as ``2.2 kW  ΔT 8.0 K``."""
+    coil = None if results is None or results.heat is None else results.heat.coils.get(tag)
+    if coil is None:
+        return ""
+    change = show(abs(coil.water_out_C - coil.water_in_C), "temperature_difference", system)
+    return f"{show(abs(coil.total_W) / 1000, 'capacity', system)}  ΔT {change}"
+
+
 @lru_cache(maxsize=4096)
 def _percent(share: float, system: System) -> str:
     # Thousands of air handlers have few different shares.
     return show(share, "fraction", system)
+
+
+def _plant(
+    component: Chiller, results: Results | None, system: System, *, with_heat: bool
+) -> tuple[str, str]:
+    """Return a chiller's flow and leaving water, or that it has tripped, and the severity of that."""
+    tag = component.tag
+    link = None if results is None else results.links.get(tag)
+    if results is None or link is None or not component.running:
+        return "", ""
+    flow = show(abs(link.flow_L_s), "flow", system)
+    chiller = None if results.heat is None else results.heat.chillers.get(tag)
+    if chiller is None:
+        return flow, ""
+    if chiller.tripped not in ("", "off"):
+        return tr("tripped"), "bad"
+    return f"{flow}  {show(chiller.leaving_C, 'temperature', system)}" if with_heat else flow, ""
 
 
 def _measured(component: Component, results: Results, system: System) -> str:
@@ -166,12 +211,12 @@ def _measured(component: Component, results: Results, system: System) -> str:
         if pump is None or not component.running:
             return ""
         return f"{show(pump.flow_L_s, 'flow', system)}  {show(pump.rise_kPa, 'pressure', system)}"
-    if isinstance(component, Chiller):
-        link = results.links.get(tag)
-        return "" if link is None or not component.running else show(abs(link.flow_L_s), "flow", system)
     if kind in ("pressure_gauge", "expansion_vessel"):
         pressure = results.port_kPa.get((tag, component.ports[0]))
         return "" if pressure is None else show(pressure, "pressure", system)
+    if kind == "temperature_gauge" and results.heat is not None:
+        water = results.heat.port_C.get((tag, component.ports[0]))
+        return "" if water is None else show(water, "temperature", system)
     if kind == "flow_meter":
         flow = _flow_at(results.vessel, results, component)
         return "" if flow is None else show(flow, "flow", system)
@@ -193,8 +238,8 @@ class LabelPainter:
     Parameters
     ----------
     theme : Theme
-    behind : bool
-        The figures belong to an earlier drawing: they are dimmed.
+    behind, heat_behind : bool
+        The figures, or those of temperatures, belong to an earlier drawing: they are dimmed.
     as_text : bool
         Write text as such, for paper; on screen prepared glyphs are quicker.
     opaque : bool
@@ -202,14 +247,20 @@ class LabelPainter:
     """
 
     def __init__(
-        self, theme: Theme, *, behind: bool = False, as_text: bool = False, opaque: bool = False
+        self,
+        theme: Theme,
+        *,
+        behind: bool = False,
+        heat_behind: bool = False,
+        as_text: bool = False,
+        opaque: bool = False,
     ) -> None:
         self._theme, self._as_text = theme, as_text
         self._plate = QColor(theme.paper)
         self._plate.setAlphaF(1.0 if opaque else _PLATE_OPACITY)
         self._soft = QColor(theme.soft)
-        self._value = QColor(theme.soft if behind else theme.ink)
-        self._behind = behind
+        self._ink = QColor(theme.ink)
+        self._behind, self._heat_behind = behind, behind or heat_behind
 
     def plates(self, painter: QPainter, boxes: list[QRectF]) -> None:
         """Paint the plates behind labels."""
@@ -237,8 +288,9 @@ class LabelPainter:
         painter.setPen(self._soft)
         self._write(painter, label.tag, x, top, bold=False)
         if label.value:
-            painter.setPen(self._value)
-            bold = label.bold and not self._behind
+            behind = self._heat_behind if label.of_heat else self._behind
+            painter.setPen(self._soft if behind else self._ink)
+            bold = label.bold and not behind
             self._write(painter, label.value, x + _advance(label.tag, bold=False) + SPACE, top, bold=bold)
 
     def _write(self, painter: QPainter, text: str, x: float, top: float, *, bold: bool) -> None:

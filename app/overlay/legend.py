@@ -83,6 +83,8 @@ class Legend:
         notes = []
         if overlay is not None and _beyond_text(overlay):
             notes.append(("pattern", _beyond_text(overlay)))
+        if overlay is not None and overlay.missing:
+            notes.append(("behind", overlay.missing))
         notes.append(("wedge", tr("wider line: more flow")))
         if self._behind:
             notes.append(("behind", tr("figures are behind the drawing")))
@@ -133,7 +135,7 @@ class Legend:
             if not 0 <= share <= 1:
                 continue
             text = overlay.figure(value)
-            if overlay.name == "share" and share in (0, 1):
+            if overlay.is_open and share in (0, 1):
                 text = ("≤ " if share == 0 else "≥ ") + text
             x = bar.left() + share * bar.width()
             width = metrics.horizontalAdvance(text)
@@ -182,6 +184,8 @@ def plate(painter: QPainter, rect: QRectF, theme: Theme) -> None:
 def _beyond_text(overlay: Overlay) -> str:
     """Return in words what the pattern marks, empty without limits."""
     low, high = overlay.limits
+    if overlay.name == "condensation":
+        return tr("below the dew point: water drips")
     unit = f" {overlay.unit}" if overlay.unit else ""
     if low is not None and high is not None:
         return tr("outside {low} to {high}").format(

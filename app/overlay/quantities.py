@@ -12,42 +12,81 @@ from typing import NamedTuple
 import numpy as np
 
 from app.overlay.colour_scale import ColourScale, Kind, Limits
+from app.overlay.condensation import condensation_words
 from app.overlay.series import runs_in_series, shares_along
+from app.translation import tr
 from app.units import System, number, show, to_document, to_shown, unit
 from solver.errors import FarcabinError
-from solver.results import LinkFigures, Results
+from solver.results import Results
 from solver.vessel.vessel import Vessel
 
 
 class Quantity(NamedTuple):
-    """One quantity: what it is called, its quantity of ``app.units``, its kind of map, how it is read."""
+    """One quantity: what it is called, its quantity of ``app.units``, its kind of map, how it is read.
+
+    ``words`` writes a value with what it means; ``needs_heat`` says that it is of the temperatures.
+    """
 
     title: str
     quantity: str
     kind: Kind
-    read: Callable[[LinkFigures], float | None]
+    read: Callable[[Results, str], float | None]
+    words: Callable[[float, System], str] | None = None
+    needs_heat: bool = False
 
 
-def _mean_pressure(figures: LinkFigures) -> float | None:
+def _mean_pressure(results: Results, tag: str) -> float | None:
+    figures = results.links[tag]
     if figures.start_kPa is None or figures.end_kPa is None:
         return None
     return (figures.start_kPa + figures.end_kPa) / 2
 
 
+def _water_C(results: Results, tag: str) -> float | None:
+    """Return the mean temperature of the water in a run."""
+    water = None if results.heat is None else results.heat.water.get(tag)
+    return None if water is None else (water.in_C + water.out_C) / 2
+
+
+def _margin_K(results: Results, tag: str) -> float | None:
+    """Return how far a run's surface is above the dew point round it, where it is coldest."""
+    surface = None if results.heat is None else results.heat.surfaces.get(tag)
+    return None if surface is None else surface.margin_K
+
+
 QUANTITIES: dict[str, Quantity] = {
-    "flow": Quantity("Flow", "flow", "one_sided", lambda link: abs(link.flow_L_s)),
-    "share": Quantity("Share of design flow", "fraction", "deviation", lambda link: None),
-    "velocity": Quantity("Velocity", "velocity", "one_sided", lambda link: _size(link.velocity_m_s)),
-    "loss": Quantity("Loss per metre", "loss_per_length", "one_sided", lambda link: _size(link.loss_Pa_m)),
+    "flow": Quantity("Flow", "flow", "one_sided", lambda results, tag: abs(results.links[tag].flow_L_s)),
+    "share": Quantity("Share of design flow", "fraction", "deviation", lambda results, tag: None),
+    "velocity": Quantity(
+        "Velocity", "velocity", "one_sided", lambda results, tag: _size(results.links[tag].velocity_m_s)
+    ),
+    "loss": Quantity(
+        "Loss per metre",
+        "loss_per_length",
+        "one_sided",
+        lambda results, tag: _size(results.links[tag].loss_Pa_m),
+    ),
     "pressure": Quantity("Pressure", "pressure", "one_sided", _mean_pressure),
+    "temperature": Quantity("Water temperature", "temperature", "cold_to_warm", _water_C, needs_heat=True),
+    "condensation": Quantity(
+        "Surface above dew point",
+        "temperature_difference",
+        "wet_to_dry",
+        _margin_K,
+        condensation_words,
+        needs_heat=True,
+    ),
 }
 #: Names that ``overlay_of`` takes; "none" leaves the drawing as it is.
 NAMES = ("none", *QUANTITIES)
 
 #: Widths of a run's line by flow, besides the least.
 FLOW_STEPS = 7
-#: The share of design flow is coloured from half to one and a half.
-_SHARE_RANGE = (0.5, 1.5)
+#: Ends of maps that are always the same, so that pictures can be compared; what lies beyond takes the end's
+#: colour.  5 to 15 degC holds usual supply and return in cooling; in heating they lie about 40 and 45 degC
+#: (common practice).
+_FIXED = {"share": (0.5, 1.5), "temperature": (5.0, 15.0), "condensation": (-5.0, 5.0)}
+_HEATING_WATER = (35.0, 50.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,6 +109,14 @@ class Overlay:
     beyond : frozenset
         Tags of the parts whose values are outside their limits.
     system : {"si", "us"}
+    words : callable or None
+        Writes a value with what it means.
+    is_open : bool
+        Values may lie beyond the ends of the scale.
+    of_heat : bool
+        The values are temperatures, or follow from them.
+    missing : str
+        Why no part has a value; empty where some have.
     """
 
     name: str
@@ -82,6 +129,10 @@ class Overlay:
     system: System
     flow_shares: Sequence[float]
     beyond: frozenset[str]
+    words: Callable[[float, System], str] | None = None
+    is_open: bool = False
+    of_heat: bool = False
+    missing: str = ""
 
     @cached_property
     def steps(self) -> Mapping[str, int]:
@@ -108,7 +159,11 @@ class Overlay:
     def text(self, tag: str) -> str:
         """Return a part's value with its unit, empty where it has none."""
         value = self.values.get(tag)
-        return "" if value is None else show(value, self.quantity, self.system)
+        if value is None:
+            return ""
+        if self.words is not None:
+            return self.words(value, self.system)
+        return show(value, self.quantity, self.system)
 
     def figure(self, value: float) -> str:
         """Return a value as the legend writes it, without its unit."""
@@ -160,10 +215,11 @@ def overlay_of(
     if name == "share":
         values = shares_along(runs_in_series(vessel) if series is None else series, results)
     else:
-        read = ((tag, quantity.read(links[tag])) for tag in runs)
+        read = ((tag, quantity.read(results, tag)) for tag in runs)
         values = {tag: value for tag, value in read if value is not None and math.isfinite(value)}
     limits, sea_limits = _limits(name, vessel)
-    low, high = _range(name, values, limits, quantity.quantity, system)
+    heating = vessel.current_conditions.mode == "heating"
+    low, high = _range(name, values, limits, quantity.quantity, system, heating=heating)
     largest = max((abs(links[tag].flow_L_s) for tag in runs), default=0.0) or 1.0
     return Overlay(
         name=name,
@@ -176,6 +232,10 @@ def overlay_of(
         system=system,
         flow_shares=[min(abs(links[tag].flow_L_s) / largest, 1.0) if tag in links else 0.0 for tag in values],
         beyond=frozenset(_beyond(values, limits, sea_limits, sea)),
+        words=quantity.words,
+        is_open=name in _FIXED,
+        of_heat=quantity.needs_heat,
+        missing=tr("no temperatures were found") if quantity.needs_heat and not values else "",
     )
 
 
@@ -206,15 +266,19 @@ def _limits(name: str, vessel: Vessel) -> tuple[Limits, Limits]:
     if name == "share":
         limits = Limits(given.share_min_percent / 100, given.share_max_percent / 100)
         return limits, limits
+    if name == "condensation":
+        return Limits(low=0.0), Limits(low=0.0)
     return Limits(), Limits()
 
 
 def _range(
-    name: str, values: Mapping[str, float], limits: Limits, quantity: str, system: System
+    name: str, values: Mapping[str, float], limits: Limits, quantity: str, system: System, *, heating: bool
 ) -> tuple[float, float]:
     """Return the ends of the map, at round figures of the unit shown."""
-    if name == "share":
-        return _SHARE_RANGE
+    if name == "temperature" and heating:
+        return _HEATING_WATER
+    if name in _FIXED:
+        return _FIXED[name]
     top = max(values.values(), default=0.0)
     bottom = min(values.values(), default=0.0) if name == "pressure" else 0.0
     if limits.high is not None:

@@ -298,11 +298,10 @@ class CircuitPlot(QWidget):
         self._refresh()
 
     def _follow_selection(self, tags: tuple[str, ...]) -> None:
-        units = [
-            tag for tag in tags if isinstance(self._document.vessel.component_by_tag.get(tag), AirHandler)
-        ]
-        if units and units[0] != self._chosen:
-            self._chosen = units[0]
+        parts = self._document.vessel.component_by_tag
+        unit = next((tag for tag in tags if isinstance(parts.get(tag), AirHandler)), self._chosen)
+        if unit != self._chosen:
+            self._chosen = unit
             self._refresh()
 
     def _refresh(self, *_what: object) -> None:

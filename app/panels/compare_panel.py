@@ -75,7 +75,14 @@ class ComparePanel(QWidget):
         self.state.setWordWrap(True)
         self.state.setMinimumWidth(160)
         self.changes = _table((tr("Part"), tr("What changed")), tr("What changed"), self)
-        names = (tr("Air handler"), tr("Before"), tr("After"), tr("Change"), tr("Share of design"))
+        names = (
+            tr("Air handler"),
+            tr("Before"),
+            tr("After"),
+            tr("Change"),
+            tr("Share of design"),
+            tr("Cabin"),
+        )
         self.followed = _table(names, tr("What followed for the air handlers"), self)
         for table in (self.changes, self.followed):
             table.cellActivated.connect(self._select)
@@ -205,7 +212,7 @@ class ComparePanel(QWidget):
 
 
 def _changed(results: Results, changes: tuple[Change, ...]) -> Results:
-    return solve(results.vessel, changes=changes, warm_start=results, partial=True)
+    return solve(results.vessel, changes=changes, warm_start=results, partial=True, heat=True)
 
 
 def as_text(table: QTableWidget) -> str:

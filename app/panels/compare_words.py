@@ -11,7 +11,7 @@ from app.overlay.difference import Comparison, change_of, shares_in_words, signe
 from app.panels.natural import natural_key
 from app.panels.words import choice_name, field_name
 from app.translation import tr
-from app.units import NONE_TEXT, System, quantity_of, show
+from app.units import NONE_TEXT, System, number, quantity_of, show
 from solver.vessel.changes import PartsDifference, difference
 from solver.vessel.vessel import Vessel
 
@@ -27,6 +27,7 @@ class Followed(NamedTuple):
     after: str
     change: str
     shares: str
+    cabins: str
 
 
 def changes_in_words(old: Vessel, new: Vessel, units: System) -> tuple[tuple[str, str], ...]:
@@ -64,9 +65,24 @@ def followed(comparison: Comparison, units: System) -> tuple[Followed, ...]:
                 NONE_TEXT if now is None else show(now.flow_L_s, "flow", units),
                 NONE_TEXT if change is None else signed_share(change),
                 shares_in_words(comparison, tag, units),
+                _cabins_in_words(comparison, tag, units),
             )
         )
     return tuple(rows)
+
+
+def _cabins_in_words(comparison: Comparison, tag: str, units: System) -> str:
+    """Return the temperature of an air handler's cabins before and after, such as ``24.3 → 23.0 °C``."""
+    found = []
+    for results in (comparison.before, comparison.after):
+        cabins = {} if results.heat is None else results.heat.cabins
+        found.append({each: cabin.temp_C for each, cabin in cabins.items() if tag in cabin.air_handlers})
+    was, now = found
+    texts = [
+        f"{number(was.get(each), 'temperature', units)} → {show(now.get(each), 'temperature', units)}"
+        for each in sorted({*was, *now}, key=natural_key)
+    ]
+    return ", ".join(texts) or NONE_TEXT
 
 
 def _fields_in_words(old: msgspec.Struct, new: msgspec.Struct, units: System) -> list[str]:

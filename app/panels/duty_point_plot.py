@@ -102,9 +102,10 @@ class DutyPointPlot(QWidget):
         self._refresh()
 
     def _follow_selection(self, tags: tuple[str, ...]) -> None:
-        pumps = [tag for tag in tags if isinstance(self._document.vessel.component_by_tag.get(tag), Pump)]
-        if pumps and pumps[0] != self._pump:
-            self._pump = pumps[0]
+        parts = self._document.vessel.component_by_tag
+        pump = next((tag for tag in tags if isinstance(parts.get(tag), Pump)), self._pump)
+        if pump != self._pump:
+            self._pump = pump
             self._refresh()
 
     def _refresh(self, *_what: object) -> None:
@@ -220,9 +221,10 @@ def pump_plot(pump: Pump, duty: PumpFigures | None, units: System) -> PlotData:
 
 def _pump_curve(curve: PumpCurve, speed: float, name: str, units: System, dashed: bool) -> Curve:
     flows = np.linspace(curve.flow[0], curve.last_flow, _POINTS) * speed
+    heads = speed**2 * curve.head_curve(flows / speed)[0]
     points = tuple(
-        (to_shown(flow * 1000, "flow", units), to_shown(curve.head(flow, speed), "head", units))
-        for flow in flows.tolist()
+        (to_shown(flow * 1000, "flow", units), to_shown(head, "head", units))
+        for flow, head in zip(flows.tolist(), heads.tolist(), strict=True)
     )
     return Curve(name, points, "soft" if dashed else "ink", dashed)
 

@@ -7,6 +7,7 @@ its default, so that a new field of a struct appears in the property sheet by it
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, Literal
@@ -19,7 +20,7 @@ from app.units import quantity_of
 from solver.vessel.fields import SMALLEST
 
 FieldKind = Literal[
-    "number", "whole", "text", "long_text", "choice", "check", "points", "names", "part", "other"
+    "number", "whole", "text", "long_text", "choice", "check", "points", "names", "numbers", "part", "other"
 ]
 
 #: Fields that drive the drawing, not the loop; the canvas changes them.
@@ -164,4 +165,8 @@ def _field_from(key: str, kind: inspect.Type, default: object, optional: bool) -
             )
         if isinstance(kind.item_type, inspect.StrType):
             return Field(key, "names", default=default)
+        item_type = kind.item_type
+        if isinstance(item_type, inspect.FloatType):
+            one = _field_from(key, item_type, default, False)
+            return dataclasses.replace(one, kind="numbers", least_rows=kind.min_length or 0)
     return Field(key, "other")

@@ -6,8 +6,18 @@ Plain text from values, so that the property sheet and the outline say the same.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Sequence
 
+from app.panels.heat_figures import (
+    Figures,
+    Line,
+    cabin_figures,
+    chiller_figures,
+    coil_lines,
+    is_heating,
+    run_lines,
+    water_lines,
+)
 from app.translation import tr
 from app.units import System, show
 from solver.results import AirHandlerFigures, LinkFigures, PumpFigures, Results
@@ -17,25 +27,6 @@ from solver.vessel.ways import ways
 
 #: Share of a loss below which a part of it is left out.
 _WORTH_SAYING = 0.005
-
-
-class Line(NamedTuple):
-    """One figure with its name."""
-
-    label: str
-    text: str
-
-
-class Figures(NamedTuple):
-    """A part's headline, a judgement in words, and the lines under it.
-
-    ``state`` is "good", "warn", "bad" or empty for no judgement.
-    """
-
-    headline: str
-    state: str = ""
-    judgement: str = ""
-    lines: tuple[Line, ...] = ()
 
 
 def figures_of(vessel: Vessel, results: Results, tag: str, units: System) -> Figures | None:
@@ -51,13 +42,29 @@ def figures_of(vessel: Vessel, results: Results, tag: str, units: System) -> Fig
         A component or a run.
     units : {"si", "us"}
     """
+    heat, heating = results.heat, is_heating(results.vessel)
     if tag in results.air_handlers:
         return _air_handler(vessel, results, results.air_handlers[tag], units)
     if tag in results.pumps:
-        return _pump(results.pumps[tag], units)
+        found = _pump(results.pumps[tag], units)
+        return found if heat is None else _with(found, water_lines(heat, tag, units))
     if tag in vessel.run_by_tag and tag in results.links:
-        return _run(vessel, results.links[tag], units)
-    return _other(vessel, results, tag, units)
+        found = _run(vessel, results.links[tag], units)
+        return found if heat is None else _with(found, run_lines(heat, tag, units))
+    if heat is not None and tag in heat.cabins:
+        return cabin_figures(heat.cabins[tag], results, units, heating=heating)
+    other = _other(vessel, results, tag, units)
+    if heat is not None and tag in heat.chillers:
+        chiller = chiller_figures(heat.chillers[tag], units, heating=heating)
+        flow = () if other is None else (Line(tr("Flow"), other.headline), *other.lines)
+        return _with(chiller, flow)
+    if heat is not None and other is not None:
+        return _with(other, water_lines(heat, tag, units))
+    return other
+
+
+def _with(figures: Figures, lines: Sequence[Line]) -> Figures:
+    return figures._replace(lines=(*figures.lines, *lines))
 
 
 def main_value(results: Results, tag: str, units: System) -> str:
@@ -66,6 +73,11 @@ def main_value(results: Results, tag: str, units: System) -> str:
         return show(results.air_handlers[tag].share_of_design, "fraction", units)
     if tag in results.pumps:
         return show(results.pumps[tag].flow_L_s, "flow", units)
+    heat = results.heat
+    if heat is not None and tag in heat.chillers:
+        return show(heat.chillers[tag].leaving_C, "temperature", units)
+    if heat is not None and tag in heat.cabins:
+        return show(heat.cabins[tag].temp_C, "temperature", units)
     if tag in results.links:
         return show(abs(results.links[tag].flow_L_s), "flow", units)
     component = results.vessel.component_by_tag.get(tag)
@@ -99,6 +111,7 @@ def _air_handler(vessel: Vessel, results: Results, handler: AirHandlerFigures, u
     flow, design = show(handler.flow_L_s, "flow", units), show(handler.design_flow_L_s, "flow", units)
     lines = [
         Line(tr("Flow"), tr("{0} of {1}").format(flow, design)),
+        *_coil(results, handler.tag, units),
         Line(tr("Pressure drop of the coil"), show(handler.drop_kPa, "pressure", units)),
     ]
     circuit = results.index_circuit
@@ -107,6 +120,11 @@ def _air_handler(vessel: Vessel, results: Results, handler: AirHandlerFigures, u
         lines.append(Line(tr("Index circuit"), tr("needs most: {0}").format(needed)))
     headline = tr("{0} of design flow").format(show(handler.share_of_design, "fraction", units))
     return Figures(headline, state, judgement, tuple(lines))
+
+
+def _coil(results: Results, tag: str, units: System) -> list[Line]:
+    coil = None if results.heat is None else results.heat.coils.get(tag)
+    return [] if coil is None else coil_lines(coil, units, heating=is_heating(results.vessel))
 
 
 def _pump(pump: PumpFigures, units: System) -> Figures:

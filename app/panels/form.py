@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from app.panels.fields import Field
 from app.panels.rows.number_row import NumberRow
-from app.panels.rows.other_rows import CheckRow, ChoiceRow, LongTextRow, TextRow
+from app.panels.rows.other_rows import CheckRow, ChoiceRow, LongTextRow, NumbersRow, TextRow
 from app.panels.rows.points_row import PointsRow
 from app.panels.rows.row import Choices, Row
 from app.units import System
@@ -84,6 +84,8 @@ class Form(QWidget):
             return NumberRow(field, self, self._system, spans.get(field.key))
         if field.kind == "points":
             return PointsRow(field, self, self._system, column_choices)
+        if field.kind == "numbers":
+            return NumbersRow(field, self, self._system)
         if field.kind == "long_text":
             return LongTextRow(field, self)
         return TextRow(field, self)
@@ -108,6 +110,7 @@ class Form(QWidget):
             at += 1
         self._grid.addWidget(row.problem, at + 1, 0, 1, 3)
         row.committed.connect(self.committed)
+        row.reset.watch(row.label, row.editor)
         self.rows[row.field.key] = row
 
     def set_units(self, system: System) -> None:
@@ -123,6 +126,7 @@ class Form(QWidget):
             if "." in key:
                 row.set_shown(all(getattr(struct, key.partition(".")[0]) is not None for struct in structs))
             row.show_values(values)
+            row.reset.offer(values, row.default_text)
 
     def show_problem(self, key: str, text: str) -> None:
         """Say under a field why its value was refused."""

@@ -89,6 +89,7 @@ class Outline(QWidget):
 
     def _show_values(self, *_what: object) -> None:
         self._model.show_values(self._store.results, self._shown.units)
+        self.tree.viewport().update()
 
     def _select(self, *_what: object) -> None:
         if self._is_following:

@@ -131,16 +131,11 @@ class OutlineModel(QAbstractItemModel):
         self.endResetModel()
 
     def show_values(self, results: Results | None, units: System) -> None:
-        """Show the parts' values."""
+        """Take the parts' values; the tree has to be painted anew.
+
+        It is not told line by line: of thousands it would ask each for its place, at every edit.
+        """
         self._results, self._units = results, units
-        waiting = [self._root]
-        while waiting:
-            node = waiting.pop()
-            if node.children:
-                first = self.createIndex(0, 1, node.children[0].number)
-                last = self.createIndex(len(node.children) - 1, 1, node.children[-1].number)
-                self.dataChanged.emit(first, last, [Qt.ItemDataRole.DisplayRole])
-                waiting.extend(node.children)
 
     def index_of(self, tag: str) -> QModelIndex:
         """Return where a part stands, an invalid index if it does not."""

@@ -15,11 +15,8 @@ from solver.vessel.edits import replace_component, set_field, set_run_size
 from solver.vessel.parts import Part
 from solver.vessel.parts_list import PartsList
 from solver.vessel.run import Run
-from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Vessel
 
-#: Field of a run that is typed -> the field that says so, and its word.
-_TYPED = {"length_m": ("length_known", "measured"), "fittings": ("fittings_known", "typed")}
 #: Fields of a component that a new model leaves as they are.
 _KEPT = (
     "cabins",
@@ -29,6 +26,13 @@ _KEPT = (
     "position_percent",
     "clogging_percent",
     "setting",
+    "fan_running",
+    "filter_clogging_percent",
+    "coil_fouling_percent",
+    "condenser_fouling_percent",
+    "compressor_speed_percent",
+    "set_point_C",
+    "heating_set_point_C",
 )
 #: Fields that a slider turns, and the ends of it.
 _SPANS = {
@@ -36,6 +40,10 @@ _SPANS = {
     "opening_percent": (0.0, 100.0),
     "position_percent": (0.0, 100.0),
     "clogging_percent": (0.0, 95.0),
+    "filter_clogging_percent": (0.0, 95.0),
+    "coil_fouling_percent": (0.0, 95.0),
+    "condenser_fouling_percent": (0.0, 95.0),
+    "compressor_speed_percent": (10.0, 120.0),
 }
 
 
@@ -60,8 +68,7 @@ def slider_spans(parts: Sequence[Part], fields: Iterable[Field]) -> dict[str, tu
 def with_field(vessel: Vessel, tags: Sequence[str], field: Field, value: object) -> Vessel:
     """Return the vessel with a field of some parts set.
 
-    A run whose series changes takes the size of the nearest bore in the new one.  A length typed wins over
-    the drawing; a run told to follow the drawing is measured at once.
+    A run whose series changes takes the size of the nearest bore in the new one.
 
     Raises
     ------
@@ -70,11 +77,6 @@ def with_field(vessel: Vessel, tags: Sequence[str], field: Field, value: object)
     """
     if field.key == "series":
         return _with_series(vessel, tags, str(value))
-    if field.key in ("length_known", "fittings_known"):
-        return measured(set_field(vessel, tags, field.key, value), tags)
-    if field.key in _TYPED:
-        key, word = _TYPED[field.key]
-        vessel = set_field(vessel, tags, key, word)
     outer, _, inner = field.key.partition(".")
     if not inner:
         return set_field(vessel, tags, field.key, value)

@@ -15,14 +15,16 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 from app.editing.document import Document
 from app.editing.underlays import picture_path
 from app.panels.fields import Field, fields_of
-from app.panels.figures import Figures, Line, figures_of, main_value
+from app.panels.figures import figures_of, main_value
 from app.panels.form import Form
+from app.panels.heat_figures import Figures, Line
 from app.panels.part_edits import parts_of, slider_spans, with_field, with_model
 from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices
 from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
 from app.panels.surface_choices import surface_choices
+from app.panels.surfaces_row import SurfacesRow
 from app.panels.takeoff_words import takeoff_words
 from app.panels.words import kind_names, port_name
 from app.solving.results import ResultsStore
@@ -30,14 +32,42 @@ from app.translation import tr
 from app.units import System
 from solver.errors import EditError, FileError
 from solver.parts.fittings import FITTING_KINDS
-from solver.vessel.components import Component, kind_name
+from solver.vessel.components import AirHandler, Chiller, Component, kind_name
 from solver.vessel.edits import retag
 from solver.vessel.parts import Part
 from solver.vessel.parts_list import PartsList, read_parts_list
 from solver.vessel.run import Run
 from solver.vessel.vessel import Cabin, Vessel
 
-_SET = ("running", "speed_percent", "opening_percent", "setting", "position_percent", "clogging_percent")
+_SET = (
+    "running",
+    "fan_running",
+    "speed_percent",
+    "opening_percent",
+    "setting",
+    "position_percent",
+    "clogging_percent",
+    "set_point_C",
+    "heating_set_point_C",
+    "compressor_speed_percent",
+    "filter_clogging_percent",
+    "coil_fouling_percent",
+    "condenser_fouling_percent",
+)
+_LOAD = (
+    "rh_percent",
+    "people",
+    "activity",
+    "lights_W",
+    "equipment_W",
+    "equipment_latent_W",
+    "outdoor_air_L_s",
+    "floor_area_m2",
+    "ceiling_m",
+    "surfaces",
+    "load_sensible_W",
+    "load_latent_W",
+)
 _PLACE = ("deck", "height_m", "rise_m", "surroundings", "surroundings_temp_C")
 _ABOUT = ("tag", "name", "model", "notes")
 _TAG = Field("tag", "text")
@@ -96,7 +126,6 @@ class PropertySheet(QScrollArea):
         shape = (
             tuple((part.tag, type(part)) for part in self._parts),
             tuple(deck.name for deck in vessel.decks),
-            tuple(space.name for space in vessel.spaces),
             # The sizes on offer are those of the series, their bores in the units shown.
             frozenset(part.series for part in self._parts if isinstance(part, Run)),
             vessel.parts_list,
@@ -119,9 +148,12 @@ class PropertySheet(QScrollArea):
         if not self._parts:
             return
         form = Form(self._shown.units, self._content)
-        fields = common_fields([type(part) for part in self._parts])
+        fields = common_fields([*dict.fromkeys(type(part) for part in self._parts)])
         if len(self._parts) == 1:
             fields.append(_TAG)
+        else:
+            # A name is one part's own.
+            fields = [field for field in fields if field.key != "name"]
         runs = [part for part in self._parts if isinstance(part, Run)]
         choices: dict[str, Choices] = {
             "deck": [("", tr("not said")), *((deck.name, deck.name) for deck in vessel.decks)],
@@ -131,12 +163,14 @@ class PropertySheet(QScrollArea):
         models = self._models()
         if models:
             choices["model"] = [("", tr("none")), *((model, model) for model in models)]
-        columns: dict[str, Choices] = {"kind": [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]}
-        if isinstance(self._parts[0], Cabin):
-            columns = surface_choices(vessel)
+        fittings = [(kind, entry.name) for kind, entry in FITTING_KINDS.items()]
         for heading, group in grouped(fields):
             form.add_heading(heading)
-            form.add_fields(group, choices, columns, slider_spans(self._parts, group))
+            surfaces = [field for field in group if field.key == "surfaces"]
+            others = [field for field in group if field not in surfaces]
+            form.add_fields(others, choices, {"kind": fittings}, slider_spans(self._parts, others))
+            for field in surfaces:
+                form.add_row(SurfacesRow(field, form, self._shown.units, surface_choices(vessel)))
         form.committed.connect(self._commit)
         self._layout.insertWidget(3, form)
         self._form = form
@@ -168,7 +202,8 @@ class PropertySheet(QScrollArea):
         figures = None
         if store.results is not None:
             figures = figures_for(self._document.vessel, store, self._parts, self._shown.units)
-        self.results_block.show_figures(figures, store.behind, store.reason)
+        no_heat = store.no_heat if any(_has_heat(part) for part in self._parts) else ""
+        self.results_block.show_figures(figures, store.behind, store.reason, store.heat_is_old, no_heat)
 
     def _set_units(self, system: System) -> None:
         if self._form is not None:
@@ -214,15 +249,16 @@ class PropertySheet(QScrollArea):
             self._shown.select((new,))
 
 
+def _has_heat(part: Part) -> bool:
+    """Return whether a part's sheet is not whole without temperatures."""
+    return isinstance(part, AirHandler | Chiller | Cabin)
+
+
 def common_fields(kinds: Sequence[type]) -> list[Field]:
     """Return the fields that all kinds have, in the order of the first."""
     others = [{field.key: field.kind for field in fields_of(kind)} for kind in kinds[1:]]
-    # A tag or name is one part's own, and so is the shape of a curve.
     return [
-        field
-        for field in fields_of(kinds[0])
-        if all(other.get(field.key) == field.kind for other in others)
-        and not (others and field.key in ("name",))
+        field for field in fields_of(kinds[0]) if all(other.get(field.key) == field.kind for other in others)
     ]
 
 
@@ -230,7 +266,8 @@ def grouped(fields: Sequence[Field]) -> list[tuple[str, list[Field]]]:
     """Return (heading, fields), what is turned in use first."""
     groups = {
         tr("Setting"): [field for field in fields if field.key in _SET],
-        tr("Data"): [field for field in fields if field.key not in (*_SET, *_PLACE, *_ABOUT)],
+        tr("Data"): [field for field in fields if field.key not in (*_SET, *_LOAD, *_PLACE, *_ABOUT)],
+        tr("Heat load"): [field for field in fields if field.key in _LOAD],
         tr("Place"): [field for field in fields if field.key in _PLACE],
         tr("About"): [field for field in fields if field.key in _ABOUT],
     }

@@ -3,6 +3,9 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
@@ -18,13 +21,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.editing.arranging import Order, lowest_number, prefix_of, renumber, renumbered
 from app.editing.document import Document
 from app.panels.rows.calm import CalmComboBox
 from app.panels.rows.row import ProblemLine
 from app.panels.shown import Shown
 from app.translation import tr
 from solver.errors import EditError
+from solver.vessel.edits import numbering, renumber
+from solver.vessel.edits.numbering import Order
 
 _MOST = 100_000
 
@@ -32,8 +36,8 @@ _MOST = 100_000
 def orders() -> dict[Order, str]:
     """Return the orders parts can be numbered in -> their names."""
     return {
-        "across": tr("from left to right"),
-        "down": tr("from top to bottom"),
+        "across": tr("row by row"),
+        "down": tr("column by column"),
         "deck": tr("by deck, the highest first"),
         "tag": tr("as their tags are now"),
     }
@@ -45,10 +49,11 @@ class RenumberForm(QDialog):
     def __init__(self, document: Document, shown: Shown, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document, self._tags = document, shown.tags
-        self._pairs: list[tuple[str, str]] = []
+        self._new: dict[str, str] = {}
         self.setWindowTitle(tr("Renumber {0} parts").format(len(self._tags)))
         self.prefix = QLineEdit(prefix_of(self._tags), self)
         self.prefix.setMaxLength(30)
+        self.prefix.setPlaceholderText(tr("that of each kind"))
         self.start = QSpinBox(self)
         self.start.setRange(0, _MOST)
         self.start.setValue(lowest_number(self._tags))
@@ -91,37 +96,39 @@ class RenumberForm(QDialog):
 
     def new_tags(self) -> tuple[str, ...]:
         """Return the tags as they are after renumbering."""
-        return tuple(new for _old, new in self._pairs)
+        return tuple(self._new.values())
 
     def _show(self, *_what: object) -> None:
         self._tell("")
+        self._new = dict.fromkeys(self._tags, "")
         try:
-            self._pairs = renumbered(
+            self._new = numbering(
                 self._document.vessel,
                 self._tags,
-                self.prefix.text(),
-                self.start.value(),
-                list(orders())[self.order.currentIndex()],
+                prefix=self.prefix.text() or None,
+                start=self.start.value(),
+                order=list(orders())[self.order.currentIndex()],
+                digits=digits_of(self._tags),
             )
             # Tried on the vessel, so that what is no tag is told before anything is done.
-            renumber(self._document.vessel, self._pairs)
+            renumber(self._document.vessel, self._new)
         except EditError as error:
             self._tell(str(error))
-        changed = sum(old != new for old, new in self._pairs)
+        changed = sum(old != new for old, new in self._new.items())
         self.go.setText(tr("Renumber {0} tags").format(changed))
         self.go.setEnabled(changed > 0 and not self.problem.text())
-        self.table.setRowCount(len(self._pairs))
-        for row, pair in enumerate(self._pairs):
+        self.table.setRowCount(len(self._new))
+        for row, pair in enumerate(self._new.items()):
             for column, text in enumerate(pair):
                 item = QTableWidgetItem(text)
                 item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsEditable)
                 self.table.setItem(row, column, item)
 
     def _renumber(self) -> None:
-        pairs = self._pairs
+        new = self._new
         try:
             self._document.edit(
-                tr("Renumber {0} tags").format(len(pairs)), lambda vessel: renumber(vessel, pairs)
+                tr("Renumber {0} tags").format(len(new)), lambda vessel: renumber(vessel, new)
             )
         except EditError as error:
             self._tell(str(error))
@@ -131,3 +138,21 @@ class RenumberForm(QDialog):
     def _tell(self, text: str) -> None:
         self.problem.setText(text)
         self.problem.setVisible(bool(text))
+
+
+def prefix_of(tags: Sequence[str]) -> str:
+    """Return what some tags begin with before their number: "AH-" of AH-3 and AH-12; empty if they differ."""
+    found = {re.sub(r"\d+$", "", tag) for tag in tags}
+    return found.pop() if len(found) == 1 else ""
+
+
+def lowest_number(tags: Sequence[str]) -> int:
+    """Return the lowest number at the end of some tags; 1 if none has one."""
+    found = [int(match[0]) for tag in tags if (match := re.search(r"\d{1,6}$", tag))]
+    return min(found, default=1)
+
+
+def digits_of(tags: Sequence[str]) -> int:
+    """Return how many digits numbers have at least: those of tags with leading noughts, else 1."""
+    numbers = [match[0] for tag in tags if (match := re.search(r"\d{1,6}$", tag))]
+    return max((len(number) for number in numbers if number.startswith("0")), default=1)

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPoint, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
-from app.panels.figures import Figures
+from app.panels.heat_figures import Figures
 from app.panels.severity import draw_severity
 from app.translation import tr
 
@@ -58,6 +58,9 @@ class ResultsBlock(QWidget):
         self._judgement = _selectable(QLabel(self))
         self._judgement.setWordWrap(True)
         self._mark = _Mark(self._judgement, self)
+        self._caution = _selectable(QLabel(self))
+        self._caution.setProperty("role", "warn")
+        self._caution.setWordWrap(True)
         self._note = QLabel(self)
         self._note.setProperty("role", "unit")
         self._note.setWordWrap(True)
@@ -76,6 +79,7 @@ class ResultsBlock(QWidget):
         layout.setSpacing(4)
         layout.addWidget(self._headline)
         layout.addLayout(judged)
+        layout.addWidget(self._caution)
         layout.addLayout(self._grid)
         layout.addWidget(self._note)
 
@@ -89,11 +93,28 @@ class ResultsBlock(QWidget):
         """The judgement as it is read."""
         return self._judgement.text()
 
+    @property
+    def caution(self) -> str:
+        """The caution as it is read."""
+        return self._caution.text()
+
+    @property
+    def note(self) -> str:
+        """Why figures are missing or old."""
+        return self._note.text()
+
     def texts(self) -> list[tuple[str, str]]:
         """Return the lines as they are read."""
         return [(label.text(), value.text()) for label, value in self._lines if not value.isHidden()]
 
-    def show_figures(self, figures: Figures | None, behind: bool, reason: str) -> None:
+    def show_figures(
+        self,
+        figures: Figures | None,
+        behind: bool,
+        reason: str,
+        heat_behind: bool = False,
+        no_heat: str = "",
+    ) -> None:
         """Show a part's figures.
 
         Parameters
@@ -104,6 +125,10 @@ class ResultsBlock(QWidget):
             Whether they belong to the vessel before the last edit.
         reason : str
             Why the vessel has no answer, empty if it has one or none is out yet.
+        heat_behind : bool
+            Whether temperatures belong to an earlier vessel than the flows.
+        no_heat : str
+            Why there are no temperatures, empty if there are or are about to be.
         """
         self.setVisible(figures is not None or bool(reason))
         shown = figures or Figures("")
@@ -113,19 +138,23 @@ class ResultsBlock(QWidget):
         self._judgement.setVisible(bool(shown.judgement))
         self._mark.state = shown.state
         self._mark.setVisible(bool(shown.state and shown.judgement))
+        self._caution.setText(shown.caution)
+        self._caution.setVisible(bool(shown.caution))
         self._show_lines(shown)
-        self._note.setText(self._note_text(figures, behind, reason))
+        self._note.setText(self._note_text(figures, behind, reason, no_heat))
         self._note.setVisible(bool(self._note.text()))
-        state = "behind" if behind else ""
+        state = "behind" if behind or (shown.of_heat and heat_behind) else ""
         self._restyle(self._headline, state)
         self._restyle(self._judgement, state or shown.state)
-        for _label, value in self._lines:
-            self._restyle(value, state)
+        for line, (_label, value) in zip(shown.lines, self._lines, strict=False):
+            self._restyle(value, "behind" if behind or (line.of_heat and heat_behind) else "")
         self._mark.update()
 
-    def _note_text(self, figures: Figures | None, behind: bool, reason: str) -> str:
+    def _note_text(self, figures: Figures | None, behind: bool, reason: str, no_heat: str) -> str:
         if reason:
             return tr("Not solved: {0}").format(reason)
+        if no_heat:
+            return tr("No temperatures: {0}").format(no_heat)
         if behind and figures is not None:
             return tr("From before the last change; solving")
         return ""

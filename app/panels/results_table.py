@@ -17,7 +17,15 @@ from PySide6.QtCore import (
     Qt,
 )
 from PySide6.QtGui import QAction, QGuiApplication, QKeySequence, QPaintEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QLabel,
+    QTableView,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.editing.document import Document
 from app.panels.natural import natural_key, ranges
@@ -176,15 +184,35 @@ class ResultsModel(QAbstractTableModel):
 
 
 class ResultsTable(QWidget):
-    """The three tables, in step with the selection.
+    """Tables of the results, in step with the selection.
 
     Copying takes the rows selected, or all of them, as tab-separated text with headings and units.
+
+    Parameters
+    ----------
+    tables : sequence of Sheet, optional
+        Those of flows if left out.
+    of_heat : bool
+        They are of temperatures: dimmed with those, and told why where there are none.
     """
 
     def __init__(
-        self, document: Document, store: ResultsStore, shown: Shown, parent: QWidget | None = None
+        self,
+        document: Document,
+        store: ResultsStore,
+        shown: Shown,
+        parent: QWidget | None = None,
+        *,
+        tables: Sequence[Sheet] | None = None,
+        of_heat: bool = False,
     ) -> None:
         super().__init__(parent)
+        self._of_heat = of_heat
+        self.missing = QLabel(self)
+        self.missing.setProperty("role", "warn")
+        self.missing.setWordWrap(True)
+        self.missing.setMargin(8)
+        self.missing.hide()
         self._document, self._store, self._shown = document, store, shown
         self._is_following = False
         self.tabs = QTabWidget(self)
@@ -194,7 +222,7 @@ class ResultsTable(QWidget):
         self._up_to_date: dict[int, tuple[Results | None, System]] = {}
         self._proxies: list[QSortFilterProxyModel] = []
         self.views: list[QTableView] = []
-        for sheet in sheets():
+        for sheet in sheets() if tables is None else tables:
             self._add(sheet)
         self.tabs.currentChanged.connect(self._bring_up_to_date)
         copy = QAction(tr("Copy as table"), self)
@@ -204,6 +232,7 @@ class ResultsTable(QWidget):
         self.addAction(copy)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.missing)
         layout.addWidget(self.tabs)
         store.results_changed.connect(self._refresh)
         shown.units_changed.connect(self._refresh)
@@ -260,8 +289,12 @@ class ResultsTable(QWidget):
         self._bring_up_to_date()
 
     def _refresh(self, *_what: object) -> None:
+        old = self._store.heat_is_old if self._of_heat else self._store.behind
         for view in self.views:
-            view.setEnabled(not self._store.behind)
+            view.setEnabled(not old)
+        no_heat = self._store.no_heat if self._of_heat else ""
+        self.missing.setText(tr("No temperatures: {0}.").format(no_heat))
+        self.missing.setVisible(bool(no_heat))
         if not self.visibleRegion().isEmpty():
             self._bring_up_to_date()
 

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from app.translation import tr
 from app.units import System, show
 from solver.parts.pipe_sizes import pipe_series, series
+from solver.vessel.edits import RunDefaults
 from solver.vessel.run import Run
 
 
@@ -16,7 +17,7 @@ def series_choices() -> list[tuple[object, str]]:
     return [(each.id, each.name) for each in series()]
 
 
-def size_choices(runs: Sequence[Run], units: System) -> list[tuple[object, str]]:
+def size_choices(runs: Sequence[Run | RunDefaults], units: System) -> list[tuple[object, str]]:
     """Return (size, size with its bore) of the runs' series; empty where they have several."""
     used = {run.series for run in runs}
     if len(used) != 1:

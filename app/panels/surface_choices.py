@@ -13,10 +13,10 @@ from solver.vessel.vessel import Vessel
 
 
 def surface_choices(vessel: Vessel) -> dict[str, Choices]:
-    """Return column of the table of surfaces -> its choices."""
-    usual = ("", tr("usual"))
+    """Return field of a surface -> its choices."""
+    usual = ("", tr("usual for its kind"))
     return {
         "kind": [(kind, choice_name(kind)) for kind in USUAL],
-        "construction": [usual, *((name, choice_name(name)) for name in CONSTRUCTIONS)],
+        "construction": [usual, *((name, each.words) for name, each in CONSTRUCTIONS.items())],
         "other_side": [usual, *((name, name) for name in known_spaces(vessel))],
     }

@@ -4,10 +4,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
+from itertools import count
 
 import msgspec
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.editing.document import Document
 from app.panels.fields import Field, fields_of
@@ -17,7 +18,7 @@ from app.panels.shown import Shown
 from app.translation import tr
 from app.units import System, show
 from solver.errors import EditError, LiquidError
-from solver.vessel.edits import set_conditions, set_vessel_field
+from solver.vessel.edits import add_conditions, remove_conditions, set_conditions, set_vessel_field
 from solver.vessel.vessel import Conditions, Limits, LoopLiquid, Method, Vessel
 
 #: A part of the vessel: reads it from the vessel, and puts another in its place.
@@ -62,6 +63,16 @@ class VesselSheet(QScrollArea):
             _set_own,
         )
         self._add("", fields_of(Conditions), lambda vessel: vessel.current_conditions, _set_conditions)
+        self._conditions = self.forms[-1]
+        self.add_button = QPushButton(tr("&Add conditions like these"), self._content)
+        self.add_button.clicked.connect(self._add_conditions)
+        self.remove_button = QPushButton(tr("&Remove them"), self._content)
+        self.remove_button.clicked.connect(self._remove_conditions)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.add_button)
+        buttons.addWidget(self.remove_button)
+        buttons.addStretch(1)
+        self._layout.addLayout(buttons)
         self._add(tr("Limits"), fields_of(Limits), lambda vessel: vessel.limits, _set_limits)
         self._add(tr("Method"), fields_of(Method), lambda vessel: vessel.method, _set_method)
         self._layout.addStretch(1)
@@ -80,6 +91,35 @@ class VesselSheet(QScrollArea):
         """The cautions shown for the liquid."""
         return self._caution.text()
 
+    def go_to_conditions(self) -> None:
+        """Show this page, the conditions in view and the keyboard at their name."""
+        self._shown.select(())
+        name = self._conditions.rows["name"].editor
+        self.ensureWidgetVisible(self.remove_button, 0)
+        self.ensureWidgetVisible(name, 0)
+        name.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        # A page that was just brought to the front has its width only later.
+        self.horizontalScrollBar().setValue(0)
+
+    def _add_conditions(self) -> None:
+        """Add a copy of the current conditions under a free name, and make it current: one step."""
+        vessel = self._document.vessel
+        taken = {conditions.name for conditions in vessel.conditions}
+        base = vessel.current_conditions.name
+        name = next(free for n in count(2) if (free := f"{base} {n}") not in taken)
+        new = msgspec.structs.replace(vessel.current_conditions, name=name)
+        self._document.edit(
+            tr("Add conditions {0}").format(name),
+            lambda vessel: set_vessel_field(add_conditions(vessel, new), "condition", name),
+        )
+        self.go_to_conditions()
+
+    def _remove_conditions(self) -> None:
+        name = self._document.vessel.current_conditions.name
+        self._document.edit(
+            tr("Remove conditions {0}").format(name), lambda vessel: remove_conditions(vessel, name)
+        )
+
     def _add(self, heading: str, fields: tuple[Field, ...], reader: _Reader, writer: _Writer) -> Form:
         form = Form(self._shown.units, self._content)
         if heading:
@@ -97,6 +137,7 @@ class VesselSheet(QScrollArea):
         if isinstance(row, ChoiceRow):
             row.set_choices([(name, name) for name in names])
         row.set_shown(len(names) > 1)
+        self.remove_button.setEnabled(len(names) > 1)
         for form, reader in self._forms:
             form.show_structs([reader(vessel)])
         for key in ("share_percent", "share_by"):

@@ -75,6 +75,27 @@ QUANTITIES: dict[str, Quantity] = {
         Shown("tons", 2),
         "14 kW, 4 tons or 48000 BTU/h",
     ),
+    "condensate": Quantity(
+        "a flow", "flow", 1 / 3600, Shown("L/h", 1), Shown("US gal/h", 2), "1.5 L/h or 0.4 US gal/h"
+    ),
+    "slope": Quantity(
+        "a change per kelvin", "slope", 1.0, Shown("%/K", 2), Shown("%/°F", 2), "3 %/K or 1.7 %/°F", True
+    ),
+    "conductance": Quantity(
+        "a conductance", "conductance", 1.0, Shown("W/K", 1), Shown("BTU/h·°F", 1), "2.5 W/K", True
+    ),
+    "mass_flow": Quantity(
+        "a flow of mass", "mass flow", 1.0, Shown("g/s", 1), Shown("lb/min", 2), "18 g/s or 2.4 lb/min"
+    ),
+    "heat_flux": Quantity(
+        "heat per area", "heat flux", 1.0, Shown("W/m²", 0), Shown("BTU/h ft²", 0), "150 W/m2"
+    ),
+    "time": Quantity("a time", "time", 1.0, Shown("min", 1), Shown("min", 1), "3 min", True),
+    "hours": Quantity("a time", "time", 60.0, Shown("h", 2), Shown("h", 2), "12 h or 90 min"),
+    "energy": Quantity("an energy", "energy", 1.0, Shown("kWh", 1), Shown("kWh", 1), "12 kWh or 43 MJ"),
+    "electrical_power": Quantity(
+        "a power", "power", 1000.0, Shown("kW", 2), Shown("kW", 2), "3.2 kW or 3200 W"
+    ),
     "volume": Quantity("a volume", "volume", 1.0, Shown("L", 1), Shown("US gal", 1), "25 L or 6.6 US gal"),
     "area": Quantity("an area", "area", 1.0, Shown("m²", 2), Shown("ft²", 1), "6.5 m2 or 70 ft2", True),
     "transmittance": Quantity(
@@ -104,23 +125,27 @@ QUANTITIES: dict[str, Quantity] = {
 
 #: End of a document field's name -> quantity, longest first.
 _SUFFIXES = {
+    "_percent_K": "slope",
     "_percent": "percent",
     "_Pa_m": "loss_per_length",
     "_m3_h": "flow_coefficient",
     "_W_m2K": "transmittance",
     "_W_mK": "plain",
+    "_W_K": "conductance",
     "_g_kg": "plain",
     "_kg_s": "plain",
+    "_L_h": "condensate",
     "_kPa": "pressure",
+    "_min": "time",
     "_L_s": "flow",
     "_m_s": "velocity",
     "_rpm": "rotation",
     "_deg": "angle",
-    "_m2": "area",
     "_count": "count",
     "_kW": "capacity",
     "_kg": "mass",
     "_mm": "bore",
+    "_m2": "area",
     "_C": "temperature",
     "_K": "temperature_difference",
     "_L": "volume",
@@ -128,6 +153,7 @@ _SUFFIXES = {
     "_m": "length",
 }
 _NAMED = {
+    "air_flow_L_s": "air_flow",
     "count": "count",
     "efficiency": "fraction",
     "iterations": "count",

@@ -38,6 +38,7 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
             "m3/h": 1 / 3.6,
             "m3/s": 1000.0,
             "US gpm|gpm|US gal/min|usgpm": _US_GALLON / 60,
+            "US gal/h|gph|US gph": _US_GALLON / 3600,
             "imp gpm|imp gal/min|UK gpm|UK gal/min": _IMPERIAL_GALLON / 60,
         },
     ),
@@ -107,6 +108,17 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
             "imp gal|imperial gal|imperial gallon|imperial gallons|UK gal|UK gallons": _IMPERIAL_GALLON,
         },
     ),
+    "slope": ("a change per kelvin", {"%/K|%/°C|%/C": 1.0, "%/°F|%/F": 9 / 5}),
+    "conductance": ("a conductance", {"W/K|W/°C": 1.0, "BTU/h·°F|BTU/h°F|BTU/(h °F)": _BTU / 3600 * 9 / 5}),
+    "mass flow": (
+        "a flow of mass",
+        {"kg/s": 1.0, "g/s": 0.001, "kg/h": 1 / 3600, "lb/min": _POUND / 60, "lb/h": _POUND / 3600},
+    ),
+    "heat flux": (
+        "heat per area",
+        {"W/m²|W/m2": 1.0, "BTU/h ft²|BTU/h ft2|BTU/(h ft2)": _BTU / 3600 / _FOOT**2},
+    ),
+    "time": ("a time", {"min|minutes|minute": 1.0, "s|sec|seconds": 1 / 60, "h|hours|hour": 60.0}),
     "flow coefficient": ("a flow coefficient", {"Kv|m3/h|m3/h Kv": 1.0, "Cv": _CV}),
     "area": ("an area", {"m²|m2|sq m": 1.0, "ft²|ft2|sq ft|sqft": _FOOT**2}),
     "transmittance": (
@@ -127,6 +139,10 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
         },
     ),
     "angle": ("an angle", {"°|deg|degrees": 1.0}),
+    "energy": (
+        "an energy",
+        {"kWh": 1.0, "Wh": 0.001, "MJ": 1 / 3.6, "kJ": 1 / 3600, "BTU": _BTU / 3.6e6},
+    ),
     "share": ("a share", {"%|percent|per cent": 1.0}),
     "mass": ("a mass", {"kg": 1.0, "g": 0.001, "lb|lbs|pound|pounds": _POUND}),
     "rotation": ("a speed of rotation", {"rpm|r/min": 1.0}),

@@ -19,7 +19,7 @@ from app.translation import tr
 Key = QKeySequence.StandardKey
 
 #: Quantities the runs can be coloured by.
-OVERLAYS = ("none", "flow", "share", "velocity", "loss", "pressure")
+OVERLAYS = ("none", "flow", "share", "velocity", "loss", "pressure", "temperature", "condensation")
 
 
 class Spec(NamedTuple):
@@ -51,6 +51,9 @@ def _edit_specs() -> tuple[Spec, ...]:
         Spec("redo", tr("&Redo"), (Key.Redo, "Ctrl+Shift+Z", "Ctrl+Y"), tr("Make the step again")),
         Spec("select_all", tr("Select &all"), (Key.SelectAll,), tr("Select every part on the drawing")),
         Spec("select_none", tr("Select &nothing"), ("Ctrl+Shift+A",), tr("Show the vessel's own page")),
+        Spec(
+            "edit_here", tr("Edit on the &sheet"), ("F2",), tr("Type the selected part's tag and main value")
+        ),
         Spec("find", tr("&Find a tag"), (Key.Find,), tr("Find a part by its tag, select it and zoom to it")),
     )
 
@@ -66,6 +69,7 @@ def _arrange_specs() -> tuple[Spec, ...]:
         Spec("distribute_across", tr("Distribute &across"), ("Ctrl+Alt+H",), tr("Equal distances across")),
         Spec("distribute_down", tr("Distribute do&wn"), ("Ctrl+Alt+V",), tr("Equal distances down")),
         Spec("turn_parts", tr("T&urn clockwise"), ("Ctrl+R",), tr("Turn each by a quarter")),
+        Spec("straighten", tr("Strai&ghten the run"), ("Ctrl+Alt+S",), tr("Let its way be found anew")),
         Spec("duplicate", tr("&Duplicate"), ("Ctrl+D",), tr("Copy the parts beside themselves")),
         Spec("delete", tr("D&elete"), (Key.Delete, "Backspace"), tr("Delete the parts; a run is healed")),
         Spec("lock", tr("L&ock or unlock"), ("Ctrl+L",), tr("Keep the parts from being moved or deleted")),
@@ -74,7 +78,9 @@ def _arrange_specs() -> tuple[Spec, ...]:
         Spec("select_circuit", tr("Select the whole circu&it"), ("Ctrl+Shift+L",), tr("All that is joined")),
         Spec("renumber", tr("Re&number tags…"), ("Ctrl+Shift+R",), tr("Give the parts new tags in order")),
         Spec("add_plan", tr("Add a deck &plan…"), (), tr("Put a picture under the drawing")),
-        Spec("scale_plan", tr("Set the &scale of the deck plan…"), (), tr("By two points")),
+        Spec(
+            "scale_plan", tr("Set the &scale of the deck…"), (), tr("By two points you know the distance of")
+        ),
         Spec("move_plan", tr("Mo&ve the deck plan"), (), tr("Drag it, or use the arrow keys")),
     )
 
@@ -92,7 +98,36 @@ def _draw_specs() -> tuple[Spec, ...]:
         Spec("paste", tr("&Paste"), (Key.Paste,), tr("Put the clipboard's parts at the pointer")),
         Spec("draw_select", tr("&Select and move"), (), tr("Select, move, bend. Key V or Escape"), "tool"),
         Spec("draw_join", tr("&Run"), (), tr("Lay runs from port to port. Key P on the canvas"), "tool"),
+        Spec("draw_bend", tr("Bend a r&un"), (), tr("Bend a run by hand. Key Z on the canvas"), "tool"),
         Spec("draw_room", tr("&Cabin"), (), tr("Draw a cabin's room. Shift+C on the canvas"), "tool"),
+        Spec(
+            "draw_branch",
+            tr("Whole &branch"),
+            (),
+            tr("Place an air handler with its valves and pipe. Key B on the canvas"),
+            "tool",
+        ),
+        Spec(
+            "draw_cabins",
+            tr("Cab&in branches…"),
+            (),
+            tr("Lay a branch for each of some cabins along a main. Shift+B on the canvas"),
+            "tool",
+        ),
+        Spec(
+            "draw_pair",
+            tr("Supply &and return"),
+            (),
+            tr("Draw a supply with its return beside it. Shift+P on the canvas"),
+            "tool",
+        ),
+        Spec(
+            "draw_mirror",
+            tr("Return &main of a supply main"),
+            (),
+            tr("Lay the direct or reverse return of a supply main. Shift+M on the canvas"),
+            "tool",
+        ),
         Spec("connect_to", tr("C&onnect to…"), ("Ctrl+J",), tr("Join two ports chosen from a list")),
         *placing,
     )
@@ -106,6 +141,11 @@ def _view_specs() -> tuple[Spec, ...]:
         "velocity": (tr("&Velocity"), tr("Runs coloured by velocity")),
         "loss": (tr("&Loss per length"), tr("Runs coloured by loss per length")),
         "pressure": (tr("&Pressure"), tr("Runs coloured by pressure")),
+        "temperature": (tr("&Water temperature"), tr("Runs coloured by the temperature of their water")),
+        "condensation": (
+            tr("&Condensation risk"),
+            tr("Runs coloured by how far their surface is above the dew point of the air round them"),
+        ),
     }
     coloured = tuple(
         Spec(f"overlay_{name}", text, (f"Ctrl+{number}",), tip, "overlay")
@@ -130,6 +170,13 @@ def _view_specs() -> tuple[Spec, ...]:
             tr("Runs coloured by how their flow differs from the state compared with"),
             "overlay",
         ),
+        Spec(
+            "overlay_heat_difference",
+            tr("Difference in &temperature"),
+            (),
+            tr("Runs coloured by how much warmer or colder their water is than in the state compared with"),
+            "overlay",
+        ),
         Spec("units_si", tr("&SI"), (), tr("Litres a minute, kPa, metres"), "units"),
         Spec("units_us", tr("&US customary"), (), tr("US gpm, psi, feet"), "units"),
         Spec("units_toggle", tr("Other &units"), ("Ctrl+U",), tr("Change between SI and US customary units")),
@@ -145,6 +192,13 @@ def _view_specs() -> tuple[Spec, ...]:
         Spec("help", tr("&Help for what is here"), ("F1",), tr("Open help at what tells of this panel")),
         Spec("theme_contrast_light", tr("High &contrast, light"), (), tr("Black on white"), "theme"),
         Spec("theme_contrast_dark", tr("High contr&ast, dark"), (), tr("White on black"), "theme"),
+        Spec("cooling_near", tr("From &near by"), (), tr("kW and ΔT where there is room"), "cooling"),
+        Spec("cooling_far", tr("From &farther off"), (), tr("kW and ΔT from a zoom of 50 %"), "cooling"),
+        Spec("cooling_never", tr("&Never"), (), tr("The share of design flow alone"), "cooling"),
+        Spec("motion_system", tr("As the &system"), (), tr("Arrows drift unless less is wished"), "motion"),
+        Spec("motion_drift", tr("&Drift"), (), tr("Flow arrows drift with the water"), "motion"),
+        Spec("motion_still", tr("Stand s&till"), (), tr("Nothing moves by itself"), "motion"),
+        Spec("single_keys", tr("Single &keys on the canvas"), (), tr("Letters take tools and parts")),
         Spec("full_screen", tr("Fu&ll screen"), (Key.FullScreen,), tr("Use the whole screen")),
     )
 
@@ -155,7 +209,7 @@ def all_specs() -> tuple[Spec, ...]:
 
 
 #: Names of the actions that are on or off.
-_CHECKABLE = frozenset({"full_screen"})
+_CHECKABLE = frozenset({"full_screen", "single_keys"})
 #: Keys that other fields and tables know too, so these actions hear them on the canvas only.
 _ON_CANVAS = frozenset({"cut", "copy", "paste"})
 

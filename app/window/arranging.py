@@ -11,8 +11,9 @@ from PySide6.QtWidgets import QDialog, QMenu
 
 from app.canvas.scene import VesselScene
 from app.canvas.view import VesselView
-from app.editing import arranging
+from app.editing import choosing
 from app.editing.document import Document
+from app.panels.part_edits import parts_of
 from app.panels.renumber_form import RenumberForm
 from app.panels.shown import Shown
 from app.translation import tr
@@ -20,20 +21,18 @@ from app.window.actions import Actions
 from app.window.notice_bar import NoticeBar
 from app.window.plan_side import PlanSide
 from solver.errors import EditError
-from solver.vessel.edits import set_field, turn
+from solver.vessel.edits import align, delete, distribute, duplicate, lock, straighten, turn
+from solver.vessel.edits.arranging import SIDES, WAYS, Side, Way
 from solver.vessel.vessel import Vessel
 
 #: Names of the actions, parted as the menus part them.
 ARRANGE_GROUPS: tuple[tuple[str, ...], ...] = (
     ("align_left", "align_centre", "align_right", "align_top", "align_middle", "align_bottom"),
     ("distribute_across", "distribute_down"),
-    ("turn_parts", "duplicate", "lock", "delete"),
+    ("turn_parts", "straighten", "duplicate", "lock", "delete"),
     ("select_kind", "select_branch", "select_circuit"),
     ("renumber",),
 )
-
-_SIDES: tuple[arranging.Side, ...] = ("left", "centre", "right", "top", "middle", "bottom")
-_WAYS: tuple[arranging.Way, ...] = ("across", "down")
 
 
 class Arranging(QObject):
@@ -54,17 +53,18 @@ class Arranging(QObject):
         self._shown, self._actions, self._notices = shown, actions, notices
         self._tips = {name: actions[name].toolTip() for group in ARRANGE_GROUPS for name in group}
         self._tips |= {name: actions[name].toolTip() for name in ("scale_plan", "move_plan")}
-        for side in _SIDES:
+        for side in SIDES:
             self._on(f"align_{side}", partial(self._align, side))
-        for way in _WAYS:
+        for way in WAYS:
             self._on(f"distribute_{way}", partial(self._distribute, way))
         self._on("turn_parts", self._turn)
+        self._on("straighten", self._straighten)
         self._on("duplicate", self._duplicate)
         self._on("delete", self._delete)
         self._on("lock", self._lock)
-        self._on("select_kind", lambda: self._select(arranging.of_same_kind))
-        self._on("select_branch", lambda: self._select(arranging.of_branch))
-        self._on("select_circuit", lambda: self._select(arranging.of_circuit))
+        self._on("select_kind", lambda: self._select(choosing.of_same_kind))
+        self._on("select_branch", lambda: self._select(choosing.of_branch))
+        self._on("select_circuit", lambda: self._select(choosing.of_circuit))
         self._on("renumber", self.renumber)
         self._on("add_plan", plans.add)
         self._on("scale_plan", plans.start_scale)
@@ -79,8 +79,12 @@ class Arranging(QObject):
         """Return the context menu for what is selected."""
         menu = QMenu(self._view)
         menu.setToolTipsVisible(True)
-        menu.addActions([self._actions[name] for name in ("connect_to", "cut", "copy", "paste")])
+        menu.addActions([self._actions[name] for name in ("connect_to", "draw_bend", "cut", "copy", "paste")])
         menu.addSeparator()
+        if any(tag not in self._document.vessel.component_by_tag for tag in self._shown.tags):
+            # Runs and cabins: what can be laid along or for them.
+            menu.addActions([self._actions[name] for name in ("draw_cabins", "draw_mirror")])
+            menu.addSeparator()
         for group in ARRANGE_GROUPS:
             menu.addActions([self._actions[name] for name in group])
             menu.addSeparator()
@@ -98,35 +102,37 @@ class Arranging(QObject):
 
     def _enable(self, *_what: object) -> None:
         vessel, tags = self._document.vessel, self._shown.tags
-        parts = len(arranging.components_of(vessel, tags))
+        components = choosing.components_of(vessel, tags)
+        parts = len([tag for tag in tags if tag not in vessel.run_by_tag])
         none = tr("Select a part first.")
-        reasons = dict.fromkeys(("delete", "select_kind", "select_branch", "select_circuit"), "")
-        for name in reasons:
+        reasons = {}
+        for name in ("delete", "lock", "select_kind", "select_branch", "select_circuit", "renumber"):
             reasons[name] = "" if tags else none
-        for side in _SIDES:
+        for side in SIDES:
             reasons[f"align_{side}"] = "" if parts >= 2 else tr("Select two components or more.")
-        for way in _WAYS:
+        for way in WAYS:
             reasons[f"distribute_{way}"] = "" if parts >= 3 else tr("Select three components or more.")
-        for name in ("turn_parts", "duplicate", "lock"):
-            reasons[name] = "" if parts else tr("Select a component first.")
-        reasons["renumber"] = "" if tags else none
-        for name in ("scale_plan", "move_plan"):
-            reasons[name] = "" if vessel.underlays else tr("Add a deck plan first.")
+        reasons["turn_parts"] = "" if components else tr("Select a component first.")
+        reasons["duplicate"] = "" if parts else tr("Select a component or cabin first.")
+        reasons["straighten"] = "" if self._bent() else tr("Select a run with bends first.")
+        reasons["move_plan"] = "" if vessel.underlays else tr("Add a deck plan first.")
+        drawn = vessel.underlays or vessel.components
+        reasons["scale_plan"] = "" if drawn else tr("Add a deck plan or draw something first.")
         for name, reason in reasons.items():
             action = self._actions[name]
             action.setEnabled(not reason)
             action.setToolTip(reason or self._tips[name])
 
-    def _align(self, side: arranging.Side) -> None:
+    def _align(self, side: Side) -> None:
         tags = self._shown.tags
-        self._edit(tr("Align {0} parts"), lambda vessel: arranging.align(vessel, tags, side))
+        self._edit(tr("Align {0} parts"), lambda vessel: align(vessel, tags, side))
 
-    def _distribute(self, way: arranging.Way) -> None:
+    def _distribute(self, way: Way) -> None:
         tags = self._shown.tags
-        self._edit(tr("Distribute {0} parts"), lambda vessel: arranging.distribute(vessel, tags, way))
+        self._edit(tr("Distribute {0} parts"), lambda vessel: distribute(vessel, tags, way))
 
     def _turn(self) -> None:
-        tags = [part.tag for part in arranging.components_of(self._document.vessel, self._shown.tags)]
+        tags = [part.tag for part in choosing.components_of(self._document.vessel, self._shown.tags)]
         self._edit(tr("Turn {0} parts"), lambda vessel: turn(vessel, tags), tags)
 
     def _duplicate(self) -> None:
@@ -134,24 +140,33 @@ class Arranging(QObject):
         new: list[str] = []
 
         def copied(vessel: Vessel) -> Vessel:
-            grown, made = arranging.duplicate(vessel, tags)
-            new.extend(made)
-            return grown
+            copies = duplicate(vessel, tags)
+            new.extend(copies.tags.values())
+            return copies.vessel
 
         if self._edit(tr("Duplicate {0} parts"), copied):
             self._shown.select(new)
 
     def _delete(self) -> None:
         tags = self._shown.tags
-        if self._edit(tr("Delete {0} parts"), lambda vessel: arranging.delete(vessel, tags)):
+        if self._edit(tr("Delete {0} parts"), lambda vessel: delete(vessel, tags)):
             self._shown.select(())
 
     def _lock(self) -> None:
-        """Lock the components; where all are locked, unlock them."""
-        parts = arranging.components_of(self._document.vessel, self._shown.tags)
-        tags, lock = [part.tag for part in parts], not all(part.locked for part in parts)
-        name = tr("Lock {0} parts") if lock else tr("Unlock {0} parts")
-        self._edit(name, lambda vessel: set_field(vessel, tags, "locked", lock), tags)
+        """Lock the parts; where all are locked, unlock them."""
+        parts = parts_of(self._document.vessel, self._shown.tags)
+        tags, locked = tuple(part.tag for part in parts), not all(part.locked for part in parts)
+        name = tr("Lock {0} parts") if locked else tr("Unlock {0} parts")
+        self._edit(name, lambda vessel: lock(vessel, tags, locked), tags)
+
+    def _bent(self) -> list[str]:
+        """Return the selected runs that have bends."""
+        runs = self._document.vessel.run_by_tag
+        return [tag for tag in self._shown.tags if tag in runs and runs[tag].bends]
+
+    def _straighten(self) -> None:
+        tags = self._bent()
+        self._edit(tr("Straighten {0} parts"), lambda vessel: straighten(vessel, tags), tags)
 
     def _select(self, choose: Callable[[Vessel, tuple[str, ...]], tuple[str, ...]]) -> None:
         self._shown.select(choose(self._document.vessel, self._shown.tags))
@@ -162,10 +177,13 @@ class Arranging(QObject):
         if len(chosen) == 1:
             words = name.replace(tr("{0} parts"), "{0}").format(chosen[0])
         try:
-            return self._document.edit(words, change)
+            changed = self._document.edit(words, change)
         except EditError as error:
             self._notices.tell(str(error), "note")
             return False
+        if not changed:
+            self._notices.tell(tr("{0}: it is so already.").format(words), "note")
+        return changed
 
     def _show_menu(self, at: QPoint) -> None:
         """Show the menu for what is under the mouse; a part that is not selected is selected first."""

@@ -75,7 +75,7 @@ class CanvasSide(QObject):
         return super().eventFilter(watched, event)
 
     def _show_results(self, *_what: object) -> None:
-        self._scene.show_results(self._store.results, self._store.behind)
+        self._scene.show_results(self._store.results, self._store.behind, self._store.heat_behind)
         self._scene.set_reason(self._store.reason)
         self._show_marks()
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QTabBar, QTabWidget, QWidget
 
-from app.canvas.part_keys import PART_KEYS
+from app.canvas.part_keys import PART_KEYS, TOOL_KEYS
 from app.editing.deck_view import DeckView
 from app.editing.document import Document
 from app.panels.decks_panel import DecksPanel
@@ -24,7 +24,7 @@ from app.translation import tr
 from app.window.title_bar import TitleBar
 
 #: Least and most size of the panels, and their share of a large window [px].
-_LEFT, _LEFT_SHARE, _MOST_LEFT = 256, 0.13, 320
+_LEFT, _LEFT_SHARE, _MOST_LEFT = 284, 0.14, 340
 _BELOW, _BELOW_SHARE, _MOST_BELOW = 210, 0.24, 340
 _RIGHT = 320
 
@@ -40,6 +40,7 @@ class Properties(QStackedWidget):
         self.vessel_sheet = VesselSheet(document, shown, self)
         self.addWidget(self.vessel_sheet)
         self.addWidget(self.sheet)
+        self._held: QWidget | None = None
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         shown.selection_changed.connect(self._choose)
         document.changed.connect(self._choose)
@@ -47,8 +48,21 @@ class Properties(QStackedWidget):
     def sizeHint(self) -> QSize:
         return QSize(_RIGHT, 480)
 
+    def hold(self, page: QWidget | None) -> None:
+        """Show the page of what is in hand instead of the selection's; None shows that again."""
+        if page is not None and self.indexOf(page) < 0:
+            self.addWidget(page)
+        self._held = page
+        self._choose()
+
     def _choose(self, *_what: object) -> None:
-        self.setCurrentWidget(self.sheet if self.sheet.parts else self.vessel_sheet)
+        self.setCurrentWidget(self._held or (self.sheet if self.sheet.parts else self.vessel_sheet))
+
+
+def _is_seen(widget: QWidget) -> bool:
+    """Return whether anything of a panel can be seen; what its own widgets cover is not in its region."""
+    parts = (widget, *widget.findChildren(QWidget))
+    return any(not each.visibleRegion().isEmpty() for each in parts)
 
 
 class Docks:
@@ -64,7 +78,7 @@ class Docks:
         self.findings = FindingsPanel(shown)
         self.duty_point = DutyPointPlot(document, store, worker, shown)
         self.tables = ResultsTable(document, store, shown)
-        self.parts = PartsTray(document, shown, PART_KEYS)
+        self.parts = PartsTray(document, shown, PART_KEYS | TOOL_KEYS)
         self.decks = DecksPanel(document, shown, DeckView(window))
         window.setDockNestingEnabled(False)
         window.setCorner(Qt.Corner.BottomLeftCorner, Qt.DockWidgetArea.LeftDockWidgetArea)
@@ -131,13 +145,19 @@ class Docks:
             **dict(self._added),
         }
         # A dock behind another's tab counts as visible for Qt, but nothing of it can be seen.
-        return [widget for widget in focus.values() if not widget.visibleRegion().isEmpty()]
+        return [widget for widget in focus.values() if _is_seen(widget)]
 
     def show_findings(self) -> None:
         """Bring the findings to the front and the keyboard to them."""
         self.findings_dock.show()
         self.findings_dock.raise_()
         self.findings.list_view.setFocus()
+
+    def edit_conditions(self) -> None:
+        """Show the vessel's own page at its conditions."""
+        self.properties_dock.show()
+        self.properties_dock.raise_()
+        self.properties.vessel_sheet.go_to_conditions()
 
     def name_tab_bars(self) -> None:
         """Give the docks' tab bars, which Qt makes as it needs them, a name and the keyboard."""

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from PySide6.QtGui import QKeySequence
 
-from app.canvas.part_keys import PART_KEYS
+from app.canvas.part_keys import PART_KEYS, TOOL_KEYS
 from app.panels.words import kind_names
 from app.window.actions import Key, all_specs
 
@@ -26,7 +26,12 @@ def key_map() -> str:
         keys = list(dict.fromkeys(_text(key) for key in spec.keys))
         if keys:
             rows.append(f"| {spec.text.replace('&', '').rstrip('…')} | {', '.join(keys)} |")
-    rows += ["", "With the keyboard on the canvas, one key takes a part in hand:", ""]
+    rows += ["", "With the keyboard on the canvas, one key takes a tool in hand:", ""]
+    rows += ["| tool | key |", "|---|---|"]
+    names = {spec.name: spec.text.replace("&", "").rstrip("…") for spec in all_specs()}
+    tools = {tool: "draw_select" if tool == "arrange" else f"draw_{tool}" for tool in TOOL_KEYS}
+    rows += [f"| {names[action]} | {TOOL_KEYS[tool]} |" for tool, action in tools.items()]
+    rows += ["", "Another takes a part:", ""]
     rows += ["| part | key |", "|---|---|"]
     rows += [f"| {name} | {PART_KEYS[kind]} |" for kind, name in kind_names().items() if kind in PART_KEYS]
     return "\n".join(rows)

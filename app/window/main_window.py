@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from pathlib import Path
 
@@ -14,11 +15,12 @@ from app.canvas.scene import VesselScene
 from app.canvas.view import VesselView
 from app.editing.document import Document
 from app.editing.recovery import FoundWork, Journal, journal_folder
-from app.overlay.difference import NAME as DIFFERENCE
 from app.overlay.difference import Comparison
+from app.overlay.heat_difference import DIFFERENCES
 from app.panels.shown import Shown
 from app.settings import Settings
-from app.solving.live_solver import DELAY_MS, PATIENCE_MS, LiveSolver
+from app.solving.live_solver import DELAY_MS, PATIENCE_MS, QUICK_MS, SOLVE, LiveSolver
+from app.solving.long_job import LongJob
 from app.solving.results import ResultsStore
 from app.solving.worker import Worker
 from app.translation import tr
@@ -26,13 +28,16 @@ from app.units import System
 from app.window.actions import OVERLAYS, Actions
 from app.window.appearance import Appearance, theme_for
 from app.window.arranging import Arranging
+from app.window.branch_side import BranchSide
 from app.window.canvas_side import CanvasSide
+from app.window.conditions_choice import ConditionsChoice
 from app.window.docks import Docks
 from app.window.draw_side import DrawSide
 from app.window.empty_state import EmptyState
 from app.window.files import Files, vessel_file_dropped
 from app.window.find_tag import FindTag
 from app.window.first_loop import FirstLoop
+from app.window.habits import Habits
 from app.window.help import Help
 from app.window.live_panels import LivePanels
 from app.window.menus import fill_menu_bar, make_tool_bar
@@ -41,7 +46,6 @@ from app.window.output import Output
 from app.window.panes import Panes
 from app.window.plan_side import PlanSide
 from app.window.status_bar import StatusBar
-from app.window.tray_drop import TrayDrop
 from solver.vessel.parts import all_tags
 
 #: How long a finished job is told in the status bar.
@@ -78,21 +82,22 @@ class MainWindow(QMainWindow):
         self.appearance = Appearance(self.settings, self.shown, self)
         self.store = ResultsStore(self)
         self.worker = Worker(force_sync, self)
-        delay, patience = (0, 0) if force_sync else (DELAY_MS, PATIENCE_MS)
-        self.live = LiveSolver(
-            document, self.store, self.worker, delay_ms=delay, patience_ms=patience, parent=self
-        )
+        self.job = LongJob(force_sync, self)
+        delay, patience, quick = (0, 0, math.inf) if force_sync else (DELAY_MS, PATIENCE_MS, QUICK_MS)
+        self.live = LiveSolver(document, self.store, self.worker, SOLVE, delay, patience, quick, self)
         self.journal = Journal(document, journals if journals is not None else journal_folder(), parent=self)
         self.actions_by_name = Actions(self)
         self.files = Files(document, self.settings, self)
         self.scene = VesselScene(self)
         self.view = VesselView(self.scene)
         self.notices = NoticeBar(self.shown)
-        self.empty = EmptyState(self.shown, self.actions_by_name, self._open_first_sample)
+        self.empty = EmptyState(
+            self.shown, self.actions_by_name, self._open_first_sample, lambda: self.drawing.begin(self.docks)
+        )
         self._canvas_or_empty = QStackedWidget()
         self._fill_middle()
         self.docks = Docks(self, document, self.store, self.worker, self.shown)
-        self.live_panels = LivePanels(self.docks, document, self.store, self.worker, self.shown)
+        self.live_panels = LivePanels(self.docks, document, self.store, self.worker, self.job, self.shown)
         self.live_panels.compare.compared.connect(self._show_comparison)
         self.help = Help(self, self.docks.properties_dock, self.shown)
         self.first_loop = FirstLoop(
@@ -102,9 +107,11 @@ class MainWindow(QMainWindow):
         self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
-        make_tool_bar(self, self.actions_by_name, self.find_tag)
+        self.conditions = ConditionsChoice(document, self.docks.edit_conditions, self)
+        make_tool_bar(self, self.actions_by_name, self.find_tag, self.conditions)
         self.status = StatusBar(self.store, self.shown, self)
         self.setStatusBar(self.status)
+        self.status.follow(self.job)
         self.panes = Panes(self.view, self.docks)
         self.setAcceptDrops(True)
         self._connect_actions()
@@ -139,6 +146,7 @@ class MainWindow(QMainWindow):
         self.settings.set("window_state", self.saveState().data())
         self.live.stop()
         self.worker.stop()
+        self.job.stop()
         self.journal.close()
         super().closeEvent(event)
 
@@ -200,8 +208,10 @@ class MainWindow(QMainWindow):
         }
         for name, act in plain.items():
             actions[name].triggered.connect(lambda _checked=False, act=act: act())
-        actions["overlay_difference"].setVisible(False)
-        actions["overlay_difference"].triggered.connect(self._show_difference)
+        for name in DIFFERENCES:
+            action = actions[f"overlay_{name}"]
+            action.setVisible(False)
+            action.triggered.connect(lambda _checked=False, name=name: self.scene.set_overlay(name))
         for overlay in OVERLAYS:
             action = actions[f"overlay_{overlay}"]
             action.triggered.connect(lambda _checked=False, overlay=overlay: self._choose_overlay(overlay))
@@ -229,38 +239,23 @@ class MainWindow(QMainWindow):
         side = CanvasSide(self.scene, self.view, self.store, self.shown)
         side.zoomed.connect(self.status.show_zoom)
         side.pointed_at.connect(self.status.show_cursor)
-        self.plans = PlanSide(
-            self.document,
-            self.scene,
-            self.view,
-            self.shown,
-            self.docks.decks,
-            self.notices,
-            self.status,
-        )
-        self.arranging = Arranging(
-            self.document,
-            self.scene,
-            self.view,
-            self.shown,
-            self.actions_by_name,
-            self.plans,
-            self.notices,
-        )
-        self.drawing = DrawSide(
-            self.document, self.scene, self.view, self.actions_by_name, self.notices, self.status
-        )
+        common = (self.document, self.scene, self.view)
+        actions = self.actions_by_name
+        self.plans = PlanSide(*common, self.shown, self.docks.decks, self.notices, self.status)
+        self.arranging = Arranging(*common, self.shown, actions, self.plans, self.notices)
+        self.drawing = DrawSide(*common, actions, self.notices, self.status, self.shown)
+        self.branches = BranchSide(self.drawing, self.docks, self.settings, self.shown, actions)
         self.drawing.begun.connect(lambda: self._canvas_or_empty.setCurrentWidget(self.view))
-        self.view.addActions(list(self.actions_by_name.on_canvas()))
+        self.view.addActions(list(actions.on_canvas()))
         self.docks.parts.part_chosen.connect(self.drawing.take_part)
         self.drawing.follow(self.docks.decks.decks, self.docks.parts)
-        self.tray_drop = TrayDrop(self.view)
-        self.tray_drop.part_dragged.connect(self.drawing.take_part)
         self.scene.tag_activated.connect(self._edit_part)
         self.shown.units_changed.connect(self._show_units)
         self.find_tag.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
         self.find_tag.not_found.connect(lambda text: self.notices.tell(text, "note"))
-        self.settings.changed.connect(lambda name: self._show_motion() if name == "motion" else None)
+        self.habits = Habits(
+            self.settings, self.actions_by_name, self.scene, self.drawing.tools, self.docks.parts
+        )
 
     def _restore(self) -> None:
         settings = self.settings
@@ -275,7 +270,6 @@ class MainWindow(QMainWindow):
         self._choose_overlay(settings.text("overlay"))
         self._take_units_of_vessel()
         self._show_units(self.shown.units)
-        self._show_motion()
         self._show_steps()
 
     # Showing
@@ -319,9 +313,6 @@ class MainWindow(QMainWindow):
         self.live.set_units(system)
         self.actions_by_name.check(f"units_{system}")
 
-    def _show_motion(self) -> None:
-        self.scene.set_motion(bool(self.settings.get("motion")))
-
     # Doing
 
     def _edit_part(self, tag: str) -> None:
@@ -348,17 +339,15 @@ class MainWindow(QMainWindow):
 
     def _show_comparison(self, comparison: Comparison | None) -> None:
         """Offer the difference while something is compared; show it when that begins."""
-        action = self.actions_by_name["overlay_difference"]
-        begins = comparison is not None and not action.isVisible()
-        action.setVisible(comparison is not None)
+        actions = [self.actions_by_name[f"overlay_{name}"] for name in DIFFERENCES]
+        begins = comparison is not None and not actions[0].isVisible()
+        for action in actions:
+            action.setVisible(comparison is not None)
         self.scene.set_comparison(comparison)
         if begins:
-            action.trigger()
-        elif comparison is None and action.isChecked():
+            actions[0].trigger()
+        elif comparison is None and any(action.isChecked() for action in actions):
             self._choose_overlay(self.settings.text("overlay"))
-
-    def _show_difference(self) -> None:
-        self.scene.set_overlay(DIFFERENCE)
 
     def _find(self) -> None:
         self.find_tag.setFocus(Qt.FocusReason.ShortcutFocusReason)

@@ -14,6 +14,7 @@ from app.settings import Settings
 from app.translation import tr
 from app.window.actions import Actions
 from app.window.arranging import ARRANGE_GROUPS
+from app.window.branch_side import SEVERAL
 from app.window.docks import Docks
 from app.window.files import Files, sample_title
 from app.window.find_tag import FindTag
@@ -30,7 +31,7 @@ def fill_menu_bar(
     names = ("cut", "copy", "paste")
     edit.addActions([actions[name] for name in names])
     edit.addSeparator()
-    edit.addActions([actions["select_all"], actions["select_none"], actions["find"]])
+    edit.addActions([actions["select_all"], actions["select_none"], actions["find"], actions["edit_here"]])
     _arrange_menu(window, actions)
     _draw_menu(window, actions)
     _view_menu(window, actions, docks)
@@ -42,7 +43,10 @@ def fill_menu_bar(
 
 def _draw_menu(window: QMainWindow, actions: Actions) -> None:
     menu = window.menuBar().addMenu(tr("&Draw"))
-    menu.addActions([actions[name] for name in ("draw_select", "draw_join", "draw_room", "connect_to")])
+    names = ("draw_select", "draw_join", "draw_bend", "draw_room", "connect_to")
+    menu.addActions([actions[name] for name in names])
+    menu.addSeparator()
+    menu.addActions([actions[name] for name in SEVERAL])
     menu.addSeparator()
     parts = menu.addMenu(tr("&Place"))
     parts.addActions([each for each in actions.of_group("tool") if each.objectName().startswith("place_")])
@@ -106,6 +110,11 @@ def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
     units.addAction(actions["units_toggle"])
     theme = menu.addMenu(tr("&Theme"))
     theme.addActions(list(actions.of_group("theme")))
+    cooling = menu.addMenu(tr("&Cooling at the air handlers"))
+    cooling.addActions(list(actions.of_group("cooling")))
+    motion = menu.addMenu(tr("Flow &arrows"))
+    motion.addActions(list(actions.of_group("motion")))
+    menu.addAction(actions["single_keys"])
     menu.addSeparator()
     panels = menu.addMenu(tr("&Panels"))
     for number, dock in enumerate(docks.all(), start=1):
@@ -119,7 +128,7 @@ def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
     menu.addAction(actions["full_screen"])
 
 
-def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag) -> QToolBar:
+def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag, conditions: QWidget) -> QToolBar:
     """Make the one tool bar: words, not pictures."""
     bar = QToolBar(tr("Tool bar"), window)
     bar.setObjectName("tool_bar")
@@ -133,6 +142,7 @@ def make_tool_bar(window: QMainWindow, actions: Actions, find: FindTag) -> QTool
     label.setProperty("role", "soft")
     bar.addWidget(label)
     bar.addWidget(_overlay_choice(actions, bar))
+    bar.addWidget(conditions)
     space = QWidget(bar)
     space.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
     bar.addWidget(space)

@@ -114,7 +114,7 @@ def no_regulating_valve(case: Case) -> Iterator[Verdict]:
             sides = case.branch(unit)
             if any(_has(case, side, RegulatingValve, ConstantFlowValve) for side in sides):
                 continue
-            if case.has_results:
+            if case.has_results and unit.tag in case.results.air_handlers:
                 share = case.results.air_handlers[unit.tag].share_of_design * 100
                 if limits.share_min_percent <= share <= limits.share_max_percent:
                     continue

@@ -41,7 +41,7 @@ def constant_flow_below_range(case: Case) -> Iterator[Verdict]:
     """A constant-flow valve with too little pressure across it to hold its flow (maker's range)."""
     low = [
         valve
-        for valve in case.of(ConstantFlowValve)
+        for valve in _solved_constant_flow(case)
         if 0.0 < abs(case.results.links[valve.tag].loss_kPa) < valve.minimum_drop_kPa * (1 - _WORKING)
         and abs(case.flow.get(valve.tag, 0.0)) < valve.flow_L_s * (1 - _WORKING)
     ]
@@ -74,7 +74,7 @@ def constant_flow_above_range(case: Case) -> Iterator[Verdict]:
     """A constant-flow valve with more pressure across it than it is made for (maker's range)."""
     high = [
         valve
-        for valve in case.of(ConstantFlowValve)
+        for valve in _solved_constant_flow(case)
         if abs(case.results.links[valve.tag].loss_kPa) > valve.maximum_drop_kPa * (1 + _WORKING)
     ]
     high.sort(key=lambda valve: -abs(case.results.links[valve.tag].loss_kPa))
@@ -156,6 +156,11 @@ def check_valve_held_shut(case: Case) -> Iterator[Verdict]:
                 cure="Bring the pumps to one speed, or see which way the valve is fitted.",
                 tags=(valve.tag, running[0]),
             )
+
+
+def _solved_constant_flow(case: Case) -> list[ConstantFlowValve]:
+    """Return the constant-flow valves that water can reach; of one that is not joined nothing is known."""
+    return [valve for valve in case.of(ConstantFlowValve) if valve.tag in case.results.links]
 
 
 def _other_pumps(case: Case, tag: str) -> list[str]:

@@ -35,6 +35,7 @@ _TABLE: dict[str, dict[str, _Shown]] = {
     "gradient": {"si": _Shown("Pa/m", 1.0, 0), "us": _Shown("ft/100 ft", 10 * _GRAVITY, 2)},
     "thickness": {"si": _Shown("mm", 1e-3, 0), "us": _Shown("in", 0.0254, 2)},
     "heat": {"si": _Shown("kW", 1000.0, 2), "us": _Shown("BTU/h", _BTU / 3600, 0)},
+    "volume": {"si": _Shown("L", 1.0, 0), "us": _Shown("US gal", _US_GPM * 60, 0)},
     "kv": {"si": _Shown("Kv", 1.0, 2), "us": _Shown("Cv", _US_GPM * 3.6 * (100 / _PSI) ** 0.5, 2)},
 }
 
@@ -93,6 +94,10 @@ class Wording:
     def heat(self, heat_W: float) -> str:
         """Return a flow of heat with its unit."""
         return self._show(heat_W, "heat")
+
+    def volume(self, volume_L: float) -> str:
+        """Return a volume with its unit."""
+        return self._show(volume_L, "volume")
 
     def temperature(self, temp_C: float) -> str:
         """Return a temperature with its unit."""

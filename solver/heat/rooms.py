@@ -136,7 +136,7 @@ def rooms_and_units(
     rooms = Rooms(
         tuple(c.tag for c in vessel.cabins),
         np.array([c.set_point_C for c in vessel.cabins], dtype=float),
-        _bounded(loads, np.array([c.set_point_C for c in vessel.cabins], dtype=float), fans),
+        bounded(loads, np.array([c.set_point_C for c in vessel.cabins], dtype=float), fans),
         unit,
         cabin,
         share,
@@ -162,7 +162,7 @@ def fog(cabin_C: Array, humidity_ratio: Array) -> tuple[Array, Array, Array]:
     return lost, np.where(over, _FOG, 0.0), np.where(over, -_FOG * by_temp, 0.0)
 
 
-def _bounded(loads: RoomLoads, set_point: Array, fans: Array) -> RoomLoads:
+def bounded(loads: RoomLoads, set_point: Array, fans: Array) -> RoomLoads:
     """Return loads as they are at set point, none of which warms a cabin without end."""
     given = loads.conductance_W_K
     more = np.maximum((np.maximum(loads.gain_W, 0.0) + fans) / _MOST_RISE, _LEAST_CONDUCTANCE)

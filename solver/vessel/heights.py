@@ -55,8 +55,9 @@ def heights(vessel: Vessel) -> Heights:
     """Return the height of every component above the waterline.
 
     A height spreads from components that have one, along runs with a ``rise_m`` first and along
-    runs without one (as level) only where nothing better leads.  A part of the vessel without any
-    known height starts at 0 with its first component.
+    runs without one (as level) only where nothing better leads; mains are level before branches are,
+    so that an unknown rise lies in the branch.  A part of the vessel without any known height starts at
+    0 with its first component.
 
     Parameters
     ----------
@@ -90,8 +91,8 @@ def _known(vessel: Vessel) -> dict[str, float]:
     }
 
 
-#: Component -> (neighbour, rise to it [m] or None) for each run at it.
-_Neighbours = dict[str, list[tuple[str, float | None]]]
+#: Component -> (neighbour, rise to it [m] or None, whether a branch of a tee) for each run at it.
+_Neighbours = dict[str, list[tuple[str, float | None, bool]]]
 
 
 def _neighbours(vessel: Vessel) -> _Neighbours:
@@ -99,18 +100,22 @@ def _neighbours(vessel: Vessel) -> _Neighbours:
     for run in vessel.runs:
         start, end, rise = run.start[0], run.end[0], run.rise_m
         if start in found and end in found:
-            found[start].append((end, rise))
-            found[end].append((start, None if rise is None else -rise))
+            branches = "branch" in (run.start[1], run.end[1])
+            found[start].append((end, rise, branches))
+            found[end].append((start, None if rise is None else -rise, branches))
     return found
 
 
 def _spread(sources: list[str], neighbours: _Neighbours, found: dict[str, float], assumed: set[str]) -> None:
-    """Walk from components with a height, runs of known rise before level ones."""
-    waiting = deque(_climb(sources, neighbours, found, assumed))
-    while waiting:
-        tag = waiting.popleft()
-        for neighbour, rise in neighbours[tag]:
-            if rise is None and neighbour not in found:
+    """Walk from components with a height: runs of known rise first, then level ones, then branches."""
+    waiting, at_branches = deque(_climb(sources, neighbours, found, assumed)), deque[str]()
+    while waiting or at_branches:
+        along = bool(waiting)
+        tag = waiting.popleft() if along else at_branches.popleft()
+        if along:
+            at_branches.append(tag)
+        for neighbour, rise, branches in neighbours[tag]:
+            if rise is None and branches != along and neighbour not in found:
                 found[neighbour] = found[tag]
                 assumed.add(neighbour)
                 waiting.extend(_climb([neighbour], neighbours, found, assumed))
@@ -124,7 +129,7 @@ def _climb(
     waiting = deque(sources)
     while waiting:
         tag = waiting.popleft()
-        for neighbour, rise in neighbours[tag]:
+        for neighbour, rise, _ in neighbours[tag]:
             if rise is not None and neighbour not in found:
                 found[neighbour] = found[tag] + rise
                 if tag in assumed:

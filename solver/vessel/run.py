@@ -13,6 +13,9 @@ from msgspec import Meta, Struct
 
 from solver.vessel.fields import NonNegative, Percent, Point, Positive, Tag, Temperature
 
+#: Of one kind in one line; more are a slip.
+MOST_FITTINGS = 1000
+
 
 class End(NamedTuple):
     """Where a run ends: a port of a component.  Written ``["AH-7", "water_in"]`` in the file."""
@@ -25,7 +28,7 @@ class Fitting(Struct, frozen=True, forbid_unknown_fields=True):
     """Fittings of one kind on a run; ``kind`` is a name of the fittings table."""
 
     kind: str
-    count: Annotated[int, Meta(ge=1, le=1000)] = 1
+    count: Annotated[int, Meta(ge=1, le=MOST_FITTINGS)] = 1
 
 
 class Insulation(Struct, frozen=True, forbid_unknown_fields=True):

@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 import msgspec
 from msgspec import Struct
 
 from solver.errors import EditError
 from solver.parts.fittings import FITTING_KINDS
-from solver.vessel.accepted import one_of, shown
+from solver.vessel.accepted import LARGEST_NUMBER, one_of, shown
 from solver.vessel.components import (
     AirHandler,
     BufferTank,
@@ -32,9 +32,9 @@ from solver.vessel.components import (
 )
 from solver.vessel.fields import SMALLEST, Point
 from solver.vessel.footprint import port_place
-from solver.vessel.parts import checked, with_lists, with_values
+from solver.vessel.parts import with_lists, with_values
 from solver.vessel.routing import length_of, way
-from solver.vessel.run import Fitting, Run
+from solver.vessel.run import MOST_FITTINGS, Fitting, Run
 from solver.vessel.vessel import Deck, Vessel
 
 #: Scale of a drawing while its deck has none: about that of a deck plan of A3 on a 20 m boat [m per unit].
@@ -129,7 +129,7 @@ def takeoff(vessel: Vessel, run: Run) -> Takeoff:
         run=run.tag,
         length_m=run.length_m,
         length_from=run.length_known,
-        drawn_m=max(round(level + abs(rise), _DIGITS), SMALLEST),
+        drawn_m=min(max(round(level + abs(rise), _DIGITS), SMALLEST), LARGEST_NUMBER),
         level_m=level,
         rise_m=rise,
         metres_per_unit=metres,
@@ -183,22 +183,52 @@ def measured(vessel: Vessel, tags: Iterable[str] | None = None) -> Vessel:
         Left as it is.
     tags : iterable of str, optional
         The runs; all of them if not given.  Tags of other parts are passed over.
-
-    Raises
-    ------
-    EditError
-        A length is beyond what a vessel may have.
     """
     wanted = None if tags is None else set(tags)
+    components = vessel.component_by_tag
     runs = list(vessel.runs)
     changed = False
+    known: dict[str, _Measured] = {}
     for index, run in enumerate(runs):
         if (wanted is None or run.tag in wanted) and follows_drawing(run):
+            ends = components[run.start.tag], components[run.end.tag]
+            rise = rise_of(vessel, run)
+            before = _up_to_date.get(run.tag)
+            if before is not None and before.is_of(run, *ends, vessel.decks, rise):
+                known[run.tag] = before
+                continue
             new = _measured(vessel, run)
             if new != run:
-                runs[index] = checked(new, run.tag, (run.tag,))
-                changed = True
+                runs[index], changed = new, True
+            known[run.tag] = _Measured(runs[index], *ends, vessel.decks, rise)
+    if wanted is None:
+        _up_to_date.clear()
+    _up_to_date.update(known)
     return with_lists(vessel, {"runs": runs}) if changed else vessel
+
+
+class _Measured(NamedTuple):
+    """A run that is up to date, and all that its figures off the drawing follow from."""
+
+    run: Run
+    start: Component
+    end: Component
+    decks: tuple[Deck, ...]
+    rise: float
+
+    def is_of(self, run: Run, start: Component, end: Component, decks: tuple[Deck, ...], rise: float) -> bool:
+        """Return whether these are the very same."""
+        return (
+            self.run is run
+            and self.start is start
+            and self.end is end
+            and self.decks is decks
+            and self.rise == rise
+        )
+
+
+#: Of the vessel measured last, whichever it was: an edit leaves most runs of a ship as they were.
+_up_to_date: dict[str, _Measured] = {}
 
 
 def scale_by_two_points(vessel: Vessel, deck: str, first: Point, second: Point, distance_m: float) -> Vessel:
@@ -265,9 +295,9 @@ def _with_elbows(fittings: tuple[Fitting, ...], count: int) -> tuple[Fitting, ..
     """Return fittings with their right-angled bends replaced by so many of the first of these kinds."""
     bends = [fitting for fitting in fittings if _is_right_angle(fitting.kind)]
     others = tuple(fitting for fitting in fittings if not _is_right_angle(fitting.kind))
-    if count == 0:
-        return others
-    return (Fitting(bends[0].kind if bends else ELBOW, count), *others)
+    kind = bends[0].kind if bends else ELBOW
+    elbows = [Fitting(kind, min(count - before, MOST_FITTINGS)) for before in range(0, count, MOST_FITTINGS)]
+    return (*elbows, *others)
 
 
 def _is_right_angle(kind: str) -> bool:

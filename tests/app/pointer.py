@@ -14,14 +14,19 @@ from PySide6.QtWidgets import QWidget
 NO_BUTTON = Qt.MouseButton.NoButton
 
 
-def move_mouse(widget: QWidget, place: QPoint, held: Qt.MouseButton = NO_BUTTON) -> None:
-    """Send a move of the mouse to a place in a widget, with a button held or none."""
+def move_mouse(
+    widget: QWidget,
+    place: QPoint,
+    held: Qt.MouseButton = NO_BUTTON,
+    modifiers: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier,
+) -> None:
+    """Send a move of the mouse to a place in a widget, with a button and keys held or none."""
     event = QMouseEvent(
         QMouseEvent.Type.MouseMove,
         QPointF(place),
         QPointF(widget.mapToGlobal(place)),
         NO_BUTTON,
         held,
-        Qt.KeyboardModifier.NoModifier,
+        modifiers,
     )
     QCoreApplication.sendEvent(widget, event)

@@ -1,35 +1,41 @@
 # SPDX-License-Identifier: MIT
 """Moves what is selected and bends runs; clicks and bands are left to the view's own selecting.
 
-A drag shows where things would lie and becomes one edit on release.  Dragging from a free port
-begins a run.
+A drag shows where things would lie and becomes one edit on release.  A run alone is bent by the leg or
+bend that is dragged, or led over the pointer with Shift.  Dragging from a free port begins a run.
 """
 
 from __future__ import annotations
 
 import math
+import time
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QApplication
 
-from app.canvas.ghost import paint_component, paint_dots, paint_guides, paint_way
+from app.canvas.ghost import paint_dots, paint_guides
 from app.canvas.grid import MODULE
-from app.canvas.routing import route
-from app.canvas.tools.guides import shift_to_ports
-from app.canvas.tools.parts_made import nearest_on
-from app.canvas.tools.tool import Board, Tool
+from app.canvas.tools.grips import Grip, grip_at, pulled
+from app.canvas.tools.guides import way_to_lines
+from app.canvas.tools.preview import Preview, paint_preview, preview_of, shifted, shifted_preview
+from app.canvas.tools.tool import BEND_PX, Board, Tool
 from app.theme import Theme
 from app.translation import tr
 from solver.errors import EditError
-from solver.vessel.edits import move, set_field, turn
+from solver.vessel.edits import add_bend, corners, move, remove_bend, turn
+from solver.vessel.edits.following import is_pinned
 from solver.vessel.fields import Point
+from solver.vessel.routing import way
 from solver.vessel.run import End
 from solver.vessel.vessel import Vessel
 
-#: A bend is taken by a press this near [px]; a port too, where a run is dragged out of it.
-_BEND_PX, _PORT_PX = 9.0, 7.0
+#: A run is dragged out of a port by a press this near [px].
+_PORT_PX = 7.0
+#: Of more components than this a drag shows them and the runs between them, not how others are led;
+#: so too after as many steps that took longer [s].
+_MANY, _SLOW_STEPS, _QUICK_S = 20, 2, 0.012
 _ARROWS = {
     Qt.Key.Key_Left: (-MODULE, 0.0),
     Qt.Key.Key_Right: (MODULE, 0.0),
@@ -49,15 +55,21 @@ class ArrangeTool(Tool):
     """
 
     has_cross = False
+    own_keys = frozenset[Qt.Key]()
     cursor = Qt.CursorShape.ArrowCursor
 
     def __init__(self, board: Board, begin_run: Callable[[End], None]) -> None:
         super().__init__(board)
         self._begin_run = begin_run
         self._grabbed = ""
+        self._grip: Grip | None = None
         self._port: End | None = None
         self._from: Point = (0.0, 0.0)
-        self.preview: Vessel | None = None
+        self._slow_steps = 0
+        self._change: Callable[[Vessel], Vessel] | None = None
+        self._name = ""
+        self._shown: tuple[object, ...] = ()
+        self.preview: Preview | None = None
         self._guides: list[tuple[Point, Point]] = []
 
     def stop(self) -> None:
@@ -65,7 +77,8 @@ class ArrangeTool(Tool):
 
     def give_up(self) -> bool:
         begun = self.preview is not None
-        self._grabbed, self._port, self.preview, self._guides = "", None, None, []
+        self._grabbed, self._grip, self._port, self._slow_steps = "", None, None, 0
+        self._change, self._shown, self.preview, self._guides = None, (), None, []
         return begun
 
     def vessel_changed(self) -> None:
@@ -97,39 +110,71 @@ class ArrangeTool(Tool):
             self.board.scene.select_tags(selected)
         try:
             if selected == (self._grabbed,) and self._grabbed in self.board.vessel.run_by_tag:
-                self.preview = bent(self.board.vessel, self._grabbed, self._from, at, self.board)
+                self._bend(at, over=bool(modifiers & Qt.KeyboardModifier.ShiftModifier))
             else:
-                self.preview = self._moved(selected, at)
+                self._move(selected, at)
         except EditError as error:
+            self._change, self.preview = None, None
             self.board.refuse(str(error))
         return True
 
-    def _moved(self, tags: Sequence[str], at: Point) -> Vessel:
-        """Return the vessel with the selection moved so that what is grabbed snaps."""
+    def _bend(self, at: Point, *, over: bool) -> None:
+        """Show the run bent: by what of it is grabbed, or led ``over`` the pointer."""
+        vessel, run_tag, to = self.board.vessel, self._grabbed, self.board.snap(at)
+        points = way(vessel, vessel.run_by_tag[run_tag])
+        grip = self._grip = self._grip or grip_at(points, self._from, BEND_PX / self.board.scale)
+
+        def change(vessel: Vessel) -> Vessel:
+            return add_bend(vessel, run_tag, to) if over else pulled(vessel, run_tag, grip, to)
+
+        name = tr("Add a bend to {0}") if over else tr("Bend {0}")
+        self._show(name.format(run_tag), (to, over), change)
+
+    def _move(self, tags: Sequence[str], at: Point) -> None:
+        """Show the selection moved so that what is grabbed snaps."""
         vessel = self.board.vessel
         anchor = vessel.component_by_tag.get(self._grabbed)
-        start = anchor.at if anchor else self._from
-        to = self.board.snap((start[0] + at[0] - self._from[0], start[1] + at[1] - self._from[1]))
-        dx, dy = to[0] - start[0], to[1] - start[1]
-        moved = move(vessel, tags, dx, dy)
+        # Grabbed by a run parts still go by whole steps of the grid.
+        start = anchor.at if anchor else self.board.snap(self._from)
+        dx, dy = at[0] - self._from[0], at[1] - self._from[1]
+        to = (start[0] + dx, start[1] + dy)
+        parts = [part for tag in tags if (part := vessel.component_by_tag.get(tag)) is not None]
         self._guides = []
-        parts = tuple(moved.component_by_tag[tag] for tag in tags if tag in moved.component_by_tag)
-        if self.board.snaps and len(parts) < 20:
-            (sx, sy), self._guides = shift_to_ports(self.board, parts, frozenset(tags))
-            if sx or sy:
-                moved = move(vessel, tags, dx + sx, dy + sy)
-        return moved
+        if self.board.snaps and len(parts) <= _MANY:
+            here = tuple(shifted(part, (dx, dy)) for part in parts)
+            (sx, sy), self._guides = way_to_lines(self.board, here, to, frozenset(tags))
+            to = (to[0] + sx, to[1] + sy)
+        else:
+            to = self.board.snap(to)
+        dx, dy = round(to[0] - start[0], 6), round(to[1] - start[1], 6)
+        self._name = tr("Move {0}").format(_told(tags))
+        if len(parts) <= _MANY and self._slow_steps < _SLOW_STEPS:
+            started, first = time.perf_counter(), self.preview is None
+            self._show(self._name, (dx, dy), lambda vessel: move(vessel, tags, dx, dy))
+            # The first step works out what all others use.
+            self._slow_steps += not first and time.perf_counter() - started > _QUICK_S
+            return
+        if self.preview is None:
+            # What is locked is told at once.
+            move(vessel, tags, 0.0, 0.0)
+        self.preview = shifted_preview(self.board.scene.picture, parts, (dx, dy))
+        self._change = lambda vessel: move(vessel, tags, dx, dy)
+
+    def _show(self, name: str, where: tuple[object, ...], change: Callable[[Vessel], Vessel]) -> None:
+        """Show what an edit would change, and keep it for the release."""
+        if where == self._shown and self.preview is not None:
+            return
+        vessel = self.board.vessel
+        self._name, self._shown = name, where
+        grown = change(vessel)
+        self._change, self.preview = (lambda _vessel: grown), preview_of(vessel, grown)
 
     def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        preview, grabbed = self.preview, self._grabbed
-        selected = self.board.scene.selected_tags()
+        preview, change, name = self.preview, self._change, self._name
         self.give_up()
-        if preview is None:
+        if preview is None or change is None:
             return False
-        before = self.board.vessel
-        bends = grabbed in before.run_by_tag and selected == (grabbed,)
-        words = tr("Bend {0}") if bends else tr("Move {0}")
-        self.board.ask(words.format(_told(selected)), lambda vessel: preview)
+        self.board.ask(name, change)
         return True
 
     def double_click(self, at: Point) -> bool:
@@ -137,8 +182,15 @@ class ArrangeTool(Tool):
         tags = self.board.scene.tags_at(QPointF(*at))
         if not run_tag or tags[0] != run_tag:
             return False
+        vessel = self.board.vessel
+        grip = grip_at(way(vessel, vessel.run_by_tag[run_tag]), at, BEND_PX / self.board.scale)
+        if grip.kind != "bend":
+            return False
         self.board.scene.select_tags((run_tag,))
-        self.board.ask(tr("Add a bend to {0}").format(run_tag), lambda vessel: with_bend(vessel, run_tag, at))
+        self.board.ask(
+            tr("Take a bend out of {0}").format(run_tag),
+            lambda vessel: remove_bend(vessel, run_tag, grip.number),
+        )
         return True
 
     def key(self, event: QKeyEvent) -> bool:
@@ -159,78 +211,30 @@ class ArrangeTool(Tool):
         return False
 
     def paint(self, painter: QPainter, scale: float, theme: Theme) -> None:
-        before, after = self.board.vessel, self.preview
-        if after is None:
-            selected = self.board.scene.selected_tags()
-            if len(selected) == 1 and selected[0] in before.run_by_tag:
-                paint_dots(painter, before.run_by_tag[selected[0]].bends, scale, theme)
+        if self.preview is not None:
+            paint_preview(painter, self.preview, scale, theme)
+            paint_guides(painter, self._guides, scale, theme)
             return
-        moved = {
-            tag for tag, part in after.component_by_tag.items() if before.component_by_tag[tag] is not part
-        }
-        old = before.run_by_tag
-        for run in after.runs:
-            if run is not old[run.tag] or run.start.tag in moved or run.end.tag in moved:
-                paint_way(painter, route(after, run), scale, theme)
-                paint_dots(painter, run.bends, scale, theme)
-        for tag in moved:
-            paint_component(painter, after.component_by_tag[tag], scale, theme)
-        paint_guides(painter, self._guides, scale, theme)
+        run_tag = self._run_alone()
+        if run_tag:
+            run = self.board.vessel.run_by_tag[run_tag]
+            paint_dots(painter, corners(self.board.vessel, run_tag), scale, theme, filled=is_pinned(run))
+
+    def status(self) -> str:
+        run_tag = self._run_alone()
+        if not run_tag:
+            return ""
+        words = tr(
+            "{0}: drag a leg or a bend; Shift and drag leads it over a point; a double click takes a bend "
+            "out. Z bends it by keys."
+        )
+        return words.format(run_tag)
+
+    def _run_alone(self) -> str:
+        """Return the run that alone is selected; empty if none is."""
+        selected = self.board.scene.selected_tags()
+        return selected[0] if len(selected) == 1 and selected[0] in self.board.vessel.run_by_tag else ""
 
 
 def _told(tags: Sequence[str]) -> str:
     return tags[0] if len(tags) == 1 else tr("{0} parts").format(len(tags))
-
-
-def with_bend(vessel: Vessel, run_tag: str, at: Point) -> Vessel:
-    """Return the vessel with the way of a run pinned, and a bend in it near a point."""
-    run = vessel.run_by_tag[run_tag]
-    way = route(vessel, run)
-    place, _, leg = nearest_on(way, at)
-    corners = [*way[1 : leg + 1], (round(place[0], 1), round(place[1], 1)), *way[leg + 1 : -1]]
-    return set_field(vessel, (run_tag,), "bends", corners)
-
-
-def bent(vessel: Vessel, run_tag: str, grabbed: Point, to: Point, board: Board) -> Vessel:
-    """Return the vessel with a bend of a run, or the leg grabbed, dragged to another place."""
-    run = vessel.run_by_tag[run_tag]
-    way = route(vessel, run)
-    corners = list(run.bends) or way[1:-1]
-    reach = _BEND_PX / board.scale
-    near = [index for index, corner in enumerate(corners) if math.dist(corner, grabbed) <= reach]
-    to = board.snap(to)
-    if near:
-        corners = _corner_moved(corners, near[0], to)
-    else:
-        _, _, leg = nearest_on(way, grabbed)
-        corners = _leg_moved(way, leg, to)
-    return set_field(vessel, (run_tag,), "bends", corners)
-
-
-def _corner_moved(corners: list[Point], index: int, to: Point) -> list[Point]:
-    """Move one corner; its neighbours go along so that the legs stay straight."""
-    old, moved = corners[index], list(corners)
-    moved[index] = to
-    for other in (index - 1, index + 1):
-        if 0 <= other < len(corners):
-            x, y = corners[other]
-            if x == old[0]:
-                moved[other] = (to[0], y)
-            elif y == old[1]:
-                moved[other] = (x, to[1])
-    return moved
-
-
-def _leg_moved(way: list[Point], leg: int, to: Point) -> list[Point]:
-    """Move one leg across; where it ends at a port, a short piece stays there."""
-    a, b = way[leg], way[leg + 1]
-    level = a[1] == b[1]
-    along = math.copysign(MODULE, b[0] - a[0] if level else b[1] - a[1])
-    if leg == 0:
-        a = (a[0] + along, a[1]) if level else (a[0], a[1] + along)
-    if leg == len(way) - 2:
-        b = (b[0] - along, b[1]) if level else (b[0], b[1] - along)
-    new_a, new_b = ((a[0], to[1]), (b[0], to[1])) if level else ((to[0], a[1]), (to[0], b[1]))
-    before = [*way[1:leg], *([a] if leg == 0 else [])]
-    after = [*([b] if leg == len(way) - 2 else []), *way[leg + 2 : -1]]
-    return [*before, new_a, new_b, *after]

@@ -7,20 +7,24 @@ Clicks on the empty sheet between pin bends.  A run may begin or end on another 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 
-from app.canvas.ghost import paint_component, paint_dots, paint_ports, paint_way, paint_words
-from app.canvas.routing import route, tidied
-from app.canvas.tools.parts_made import joined, new_run, place_of, port_words, why_not, with_tee
+from app import units
+from app.canvas.ghost import paint_dots, paint_ports, paint_way, paint_words
+from app.canvas.tools.preview import Preview, paint_preview, preview_of
 from app.canvas.tools.tool import Board, Tool
 from app.theme import Theme
 from app.translation import tr
 from solver.errors import EditError
+from solver.vessel.edits import OnRun, RunDefaults, Where, can_connect, join, put_tee, why_not
+from solver.vessel.edits.joining import port_words
 from solver.vessel.fields import Point
-from solver.vessel.footprint import Rect
+from solver.vessel.footprint import Rect, port_place
+from solver.vessel.routing import Terminal, obstacles_of, route_between, terminal
 from solver.vessel.run import End
 from solver.vessel.vessel import Vessel
 
@@ -32,15 +36,30 @@ _SHOWN_PX = 400.0
 
 @dataclass(frozen=True)
 class Spot:
-    """Where a run can begin or end: a port, or a place on a run (``end`` is its tag)."""
+    """Where a run can begin or end: a port, or a place on a run, where a tee comes."""
 
-    end: End | str
+    where: Where
     at: Point
+
+    @property
+    def tag(self) -> str:
+        """The part that it is at."""
+        return self.where.run if isinstance(self.where, OnRun) else self.where.tag
 
     @property
     def words(self) -> str:
         """What it is called."""
-        return tr("{0} with a tee").format(self.end) if isinstance(self.end, str) else port_words(self.end)
+        if isinstance(self.where, OnRun):
+            return tr("{0} with a tee").format(self.where.run)
+        return port_words(self.where)
+
+
+def run_defaults(vessel: Vessel) -> RunDefaults:
+    """Return what a new run is like where its neighbours do not say: as the run drawn last."""
+    if not vessel.runs:
+        return RunDefaults()
+    last = vessel.runs[-1]
+    return RunDefaults(last.series, last.size, last.insulation, last.surroundings)
 
 
 class JoinTool(Tool):
@@ -55,7 +74,7 @@ class JoinTool(Tool):
     bends : list of points
         Bends pinned so far.
     reason : str
-        Why the run cannot end here.
+        Why the run cannot begin or end here.
     """
 
     def __init__(self, board: Board) -> None:
@@ -65,6 +84,8 @@ class JoinTool(Tool):
         self.bends: list[Point] = []
         self.reason = ""
         self._pressed: Point | None = None
+        self._grown: Vessel | None = None
+        self._preview: Preview | None = None
 
     def stop(self) -> None:
         self.give_up()
@@ -73,6 +94,7 @@ class JoinTool(Tool):
     def give_up(self) -> bool:
         begun = self.begun is not None
         self.begun, self.bends, self.reason, self._pressed = None, [], "", None
+        self._grown, self._preview = None, None
         return begun
 
     def vessel_changed(self) -> None:
@@ -82,23 +104,41 @@ class JoinTool(Tool):
     def begin(self, end: End) -> None:
         """Begin a run at a port."""
         self.give_up()
-        self.begun = Spot(end, place_of(self.board.vessel, end))
+        self.begun = self._at_port(end)
 
     def press_began(self, end: End) -> None:
         """The button is down already at the port where the run begins."""
-        self._pressed = place_of(self.board.vessel, end)
+        self._pressed = self._at_port(end).at
 
     def hover(self, at: Point) -> None:
         self.target = self._spot(at)
-        self.reason = ""
-        if self.target is None:
+        self.reason, self._grown, self._preview = "", None, None
+        if self.target is None or self.target == self.begun:
             return
-        begun = self.begun.end if self.begun else None
-        if isinstance(self.target.end, End):
-            start = begun if isinstance(begun, End) else None
-            self.reason = why_not(self.board.vessel, start, self.target.end)
-        elif begun == self.target.end:
-            self.reason = tr("{0} cannot be joined with itself").format(begun)
+        vessel = self.board.vessel
+        try:
+            self._grown = self._begun_at(self.target) if self.begun is None else self._joined(vessel)
+        except EditError as error:
+            self.reason = str(error)
+        else:
+            self._preview = preview_of(vessel, self._grown)
+
+    def _begun_at(self, spot: Spot) -> Vessel:
+        """Return the vessel as it is when a run has begun at a spot: with a tee, if that is on a run."""
+        vessel = self.board.vessel
+        if isinstance(spot.where, OnRun):
+            return put_tee(vessel, spot.where.run, spot.where.at)[0]
+        if reason := why_not(vessel, spot.where):
+            raise EditError(reason, (spot.tag,))
+        return vessel
+
+    def _joined(self, vessel: Vessel) -> Vessel:
+        assert self.begun is not None and self.target is not None
+        start, end = self.begun.where, self.target.where
+        if isinstance(start, End) and isinstance(end, End) and (why := can_connect(vessel, start, end)):
+            # Before anything is routed.
+            raise EditError(why, (start.tag, end.tag))
+        return join(vessel, start, end, like=run_defaults(vessel), via=tuple(self.bends))
 
     def press(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
         self.hover(at)
@@ -137,23 +177,23 @@ class JoinTool(Tool):
                 self.bends.pop()
             else:
                 self.give_up()
+            self.hover(self.board.pointer)
             return True
         return False
 
     def _end(self) -> None:
-        begun, target, bends = self.begun, self.target, tuple(self.bends)
-        assert begun is not None and target is not None
-        if self.reason:
+        grown = self._grown
+        assert self.begun is not None and self.target is not None
+        if grown is None:
             self.board.refuse(self.reason)
             return
-        name = tr("Join {0} to {1}").format(_tag(begun), _tag(target))
-
-        def change(vessel: Vessel) -> Vessel:
-            return joined(vessel, begun.end, target.end, (begun.at, target.at), bends)
-
-        if self.board.ask(name, change):
+        name = tr("Join {0} to {1}").format(self.begun.tag, self.target.tag)
+        if self.board.ask(name, lambda vessel: grown):
             self.give_up()
             self.board.scene.select_tags((self.board.vessel.runs[-1].tag,))
+
+    def _at_port(self, end: End) -> Spot:
+        return Spot(end, port_place(self.board.vessel.component_by_tag[end.tag], end.port))
 
     def _spot(self, at: Point) -> Spot | None:
         vessel = self.board.vessel
@@ -161,70 +201,56 @@ class JoinTool(Tool):
         run_tag = self.board.run_at(at)
         taken = end is not None and bool(vessel.runs_at.get((end.tag, end.port)))
         if end is not None and not (taken and run_tag):
-            return Spot(end, place_of(vessel, end))
+            return self._at_port(end)
         if run_tag:
-            return Spot(run_tag, self.board.snap(at))
-        return None if end is None else Spot(end, place_of(vessel, end))
+            place = self.board.snap(at)
+            return Spot(OnRun(run_tag, place), place)
+        return None if end is None else self._at_port(end)
 
-    def way(self) -> list[Point]:
-        """Return the way of the run as it would be; empty before it has begun."""
+    def way(self) -> Sequence[Point]:
+        """Return the way of the run up to the pointer, where it would not end; empty before it has begun."""
         if self.begun is None:
-            return []
-        vessel, begun, target = self.board.vessel, self.begun, self.target
-        if target is None:
-            return self._way_to_pointer()
-        try:
-            grown = joined(vessel, begun.end, target.end, (begun.at, target.at), self.bends)
-        except EditError:
-            return self._way_to_pointer()
-        return route(grown, grown.runs[-1])
-
-    def _way_to_pointer(self) -> list[Point]:
-        assert self.begun is not None
+            return ()
+        vessel, start = self.board.vessel, Terminal(self.begun.at)
+        if isinstance(self.begun.where, End):
+            start = terminal(vessel.component_by_tag[self.begun.tag], self.begun.where.port)
         here = self.target.at if self.target else self.board.snap(self.board.pointer)
-        way = [self.begun.at]
-        for x, y in (*self.bends, here):
-            way += [(x, way[-1][1]), (x, y)]
-        return tidied(way)
+        return route_between(start, Terminal(here), obstacles_of(vessel), self.bends)
 
     def paint(self, painter: QPainter, scale: float, theme: Theme) -> None:
-        board = self.board
-        vessel, (x, y), far = board.vessel, board.pointer, _SHOWN_PX / scale
-        shown = [
+        board, begun, target = self.board, self.begun, self.target
+        if self._preview is not None:
+            paint_preview(painter, self._preview, scale, theme, ports=False)
+        elif begun is not None and target != begun:
+            paint_way(painter, self.way(), scale, theme, bad=bool(self.reason))
+        paint_ports(painter, self._free_near(scale), scale, theme)
+        paint_dots(painter, self.bends, scale, theme, filled=True)
+        for spot in (begun, target):
+            shown = spot is not None and (isinstance(spot.where, End) or self._preview is None)
+            if spot is not None and shown and not (spot is target and self.reason):
+                paint_ports(painter, [spot.at], scale, theme, lit=True)
+        if self.reason:
+            paint_words(painter, self.reason, board.pointer, scale, theme, bad=True)
+        elif target is not None and not board.refused:
+            paint_words(painter, self._told(target), board.pointer, scale, theme)
+
+    def _free_near(self, scale: float) -> list[Point]:
+        """Return the places of ports without a run round the pointer."""
+        board, (x, y), far = self.board, self.board.pointer, _SHOWN_PX / scale
+        return [
             place
             for item in board.scene.picture.components.in_rect(Rect(x - far, y - far, x + far, y + far))
             for port, place in item.ports().items()
-            if not vessel.runs_at.get((item.tag, port))
+            if not board.vessel.runs_at.get((item.tag, port))
         ]
-        if self.begun is not None:
-            paint_way(painter, self.way(), scale, theme, bad=bool(self.reason))
-        paint_ports(painter, shown, scale, theme)
-        paint_dots(painter, self.bends, scale, theme)
-        for spot in (self.begun, self.target):
-            if spot is not None and not (spot is self.target and self.reason):
-                self._paint_spot(painter, spot, scale, theme)
-        if self.reason:
-            paint_words(painter, self.reason, board.pointer, scale, theme, bad=True)
-        elif self.target is not None and not board.refused:
-            paint_words(painter, self._told(), board.pointer, scale, theme)
 
-    def _told(self) -> str:
+    def _told(self, target: Spot) -> str:
         """Return what would be joined, and with what pipe and length."""
-        assert self.target is not None
-        if self.begun is None or self.begun == self.target:
-            return self.target.words
-        ends = (self.begun.end, self.target.end)
-        if not (isinstance(ends[0], End) and isinstance(ends[1], End)):
-            return self.target.words
-        run = new_run(self.board.vessel, ends[0], ends[1], self.bends)
-        return f"{self.target.words}   {run.size}"
-
-    def _paint_spot(self, painter: QPainter, spot: Spot, scale: float, theme: Theme) -> None:
-        if isinstance(spot.end, str) and spot.end in self.board.vessel.run_by_tag:
-            grown, end = with_tee(self.board.vessel, spot.end, spot.at, self.board.pointer)
-            paint_component(painter, grown.component_by_tag[end.tag], scale, theme, ports=False)
-        else:
-            paint_ports(painter, [spot.at], scale, theme, lit=True)
+        if self.begun is None or self._grown is None:
+            return target.words
+        run = self._grown.runs[-1]
+        length = units.show(run.length_m, "length", self.board.scene.picture.system)
+        return f"{target.words}   {run.size}   {length}"
 
     def status(self) -> str:
         if self.begun is None:
@@ -233,7 +259,3 @@ class JoinTool(Tool):
             "Run from {0}: click a port or a run to end it, the sheet for a bend. Backspace takes back."
         )
         return words.format(self.begun.words)
-
-
-def _tag(spot: Spot) -> str:
-    return spot.end if isinstance(spot.end, str) else spot.end.tag

@@ -10,15 +10,19 @@ import msgspec
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 
-from app.canvas.ghost import paint_component, paint_guides, paint_way, paint_words
-from app.canvas.routing import route
+from app.canvas.ghost import paint_component, paint_guides, paint_words
 from app.canvas.tools.guides import aligned
-from app.canvas.tools.parts_made import deck_for, new_component, on_run, placed
+from app.canvas.tools.preview import Preview, paint_preview, preview_of
 from app.canvas.tools.tool import Board, Tool
 from app.theme import Theme
 from app.translation import tr
+from solver.errors import EditError
+from solver.parts.pipe_sizes import pipe_size
 from solver.vessel.components import KINDS, AnyComponent
+from solver.vessel.edits import drop_on_run, new_component, place
+from solver.vessel.edits.cutting import deck_on
 from solver.vessel.fields import Point
+from solver.vessel.vessel import Vessel
 
 
 class PlaceTool(Tool):
@@ -27,7 +31,7 @@ class PlaceTool(Tool):
     Attributes
     ----------
     kind, model : str
-        What is placed; without a model the middle one of the kind.
+        What is placed; without a model the middle one of the kind, in a run the one of its size.
     ghost : Component or None
         Where it would come.
     run_tag : str
@@ -39,6 +43,7 @@ class PlaceTool(Tool):
         self.kind, self.model, self.turn = "isolating_valve", "", 0
         self.ghost: AnyComponent | None = None
         self.run_tag = ""
+        self._split: Preview | None = None
         self._guides: list[tuple[Point, Point]] = []
         self._made: AnyComponent | None = None
 
@@ -52,42 +57,60 @@ class PlaceTool(Tool):
         self.hover(self.board.pointer)
 
     def stop(self) -> None:
-        self.ghost, self.run_tag, self._guides = None, "", []
+        self.ghost, self.run_tag, self._split, self._guides = None, "", None, []
 
     def vessel_changed(self) -> None:
         self._made = None
         self.hover(self.board.pointer)
 
     def hover(self, at: Point) -> None:
-        vessel = self.board.vessel
+        self._guides, self._split, self.run_tag = [], None, ""
         if self._made is None:
-            self._made = new_component(vessel, self.kind, at, model=self.model, parts=self.board.parts)
+            self._made = new_component(
+                self.board.vessel, self.kind, at, model=self.model, parts=self.board.parts
+            )
         self.ghost = msgspec.structs.replace(self._made, at=self.board.snap(at), turn=self.turn)
-        self._guides, self.run_tag = [], self.board.run_at(at)
-        if self.run_tag and len(self.ghost.ports) > 1:
-            self.ghost, _ = on_run(vessel, self.run_tag, self.ghost)
-        else:
-            self.run_tag = ""
-            if self.board.snaps and not self.board.by_keys:
-                self.ghost, self._guides = aligned(self.board, self.ghost)
+        run_tag = self.board.run_at(at)
+        if run_tag and len(self.ghost.ports) > 1:
+            self.run_tag = run_tag
+            self._hover_on_run(at)
+        elif self.board.snaps and not self.board.by_keys:
+            at_pointer = msgspec.structs.replace(self.ghost, at=at)
+            self.ghost, self._guides = aligned(self.board, at_pointer)
+
+    def _hover_on_run(self, at: Point) -> None:
+        vessel = self.board.vessel
+        run = vessel.run_by_tag[self.run_tag]
+        bore = pipe_size(run.series, run.size).bore_mm
+        deck = deck_on(vessel, run, at)
+        part = new_component(
+            vessel, self.kind, at, deck=deck, model=self.model, bore_mm=bore, parts=self.board.parts
+        )
+        # What has no way straight through is not turned along the run.
+        part = msgspec.structs.replace(part, at=self.board.snap(at), turn=self.turn)
+        try:
+            split = drop_on_run(vessel, part, self.run_tag, at)
+        except EditError as error:
+            self.board.refuse(str(error))
+            return
+        self.ghost, self._split = split.component_by_tag[part.tag], preview_of(vessel, split)
 
     def press(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
         self.hover(at)
         ghost, run_tag = self.ghost, self.run_tag
-        if ghost is None:
+        if ghost is None or (run_tag and self._split is None):
             return True
-        part = msgspec.structs.replace(ghost, deck=self.board.deck or deck_for(self.board.vessel, ghost.at))
-        if self.board.deck and not run_tag:
+        if not run_tag:
             # On its deck until another height is given, so that rises come by themselves.
-            part = msgspec.structs.replace(part, height_m=0.0)
-        if self.board.ask(tr("Place {0}").format(part.tag), lambda vessel: placed(vessel, part, run_tag)):
+            height = 0.0 if self.board.deck else ghost.height_m
+            ghost = msgspec.structs.replace(ghost, deck=self.board.deck_at(ghost.at), height_m=height)
+        part = ghost
+
+        def change(vessel: Vessel) -> Vessel:
+            return drop_on_run(vessel, part, run_tag, at) if run_tag else place(vessel, part)
+
+        if self.board.ask(tr("Place {0}").format(part.tag), change):
             self.board.scene.select_tags((part.tag,))
-        return True
-
-    def drag(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
-    def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
         return True
 
     def key(self, event: QKeyEvent) -> bool:
@@ -101,13 +124,12 @@ class PlaceTool(Tool):
     def paint(self, painter: QPainter, scale: float, theme: Theme) -> None:
         if self.ghost is None:
             return
-        vessel = self.board.vessel
-        if self.run_tag in vessel.run_by_tag:
-            paint_way(painter, route(vessel, vessel.run_by_tag[self.run_tag]), scale, theme)
+        if self._split is not None:
+            paint_preview(painter, self._split, scale, theme)
+            paint_words(painter, tr("into {0}").format(self.run_tag), self.ghost.at, scale, theme)
+            return
         paint_guides(painter, self._guides, scale, theme)
         paint_component(painter, self.ghost, scale, theme)
-        if self.run_tag:
-            paint_words(painter, tr("into {0}").format(self.run_tag), self.ghost.at, scale, theme)
 
     def status(self) -> str:
         name = KINDS[self.kind].__struct_config__.tag

@@ -24,6 +24,8 @@ from solver.vessel.vessel import Vessel
 
 #: Size of what a pointer must hit at a port [px].
 TARGET_PX = 24.0
+#: A bend is taken by a press this near [px].
+BEND_PX = 9.0
 
 
 class Board(QObject):
@@ -76,6 +78,13 @@ class Board(QObject):
         self.refused = reason
         self.changed.emit()
 
+    def deck_at(self, point: Point) -> str:
+        """Return the deck for a new part: the current one, else that of the nearest part, else none."""
+        parts = self.vessel.components
+        if self.deck or not parts:
+            return self.deck
+        return min(parts, key=lambda part: math.dist(part.at, point)).deck
+
     def snap(self, point: Point) -> Point:
         """Return the grid point nearest to a point, or the point itself while snapping is off."""
         if not self.snaps:
@@ -111,6 +120,8 @@ class Tool:
 
     #: Whether arrows lead a cross over the sheet, and Enter acts there.
     has_cross = True
+    #: Keys it wants although a menu knows them.
+    own_keys: frozenset[Qt.Key] = frozenset((Qt.Key.Key_Backspace,))
     cursor = Qt.CursorShape.CrossCursor
 
     def __init__(self, board: Board) -> None:
@@ -134,12 +145,12 @@ class Tool:
         return False
 
     def drag(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        """The pointer moved with the left button down."""
-        return False
+        """The pointer moved with the left button down; a drawing tool keeps it from the view."""
+        return self.has_cross
 
     def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        """The left button went up."""
-        return False
+        """The left button went up; a drawing tool keeps it from the view."""
+        return self.has_cross
 
     def double_click(self, at: Point) -> bool:
         """The second press of a double click."""

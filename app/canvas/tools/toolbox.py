@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: MIT
 """One tool in hand at a time: hands it the view's events, paints what it shows, leads its cross.
 
-While the arrange tool is in hand, single keys of ``PART_KEYS`` take a part, P a run, Shift+C a room.
+Single keys of ``PART_KEYS`` take a part, those of ``TOOL_KEYS`` a tool.
 With another tool the arrows lead a cross (Shift: five steps), Enter acts there, Escape gives up, then
 puts the tool down.
 """
@@ -13,10 +13,15 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter
 
 from app.canvas.ghost import Overlay, paint_cross, paint_words
 from app.canvas.grid import MODULE
-from app.canvas.part_keys import PART_KEYS
+from app.canvas.part_keys import PART_KEYS, TOOL_KEYS
 from app.canvas.scene import VesselScene
 from app.canvas.tools.arrange import ArrangeTool
+from app.canvas.tools.bend import BendTool
+from app.canvas.tools.branch import BranchTool
+from app.canvas.tools.cabins import CabinsTool
 from app.canvas.tools.join import JoinTool
+from app.canvas.tools.mirror import MirrorTool
+from app.canvas.tools.pair import PairTool
 from app.canvas.tools.place import PlaceTool
 from app.canvas.tools.room import RoomTool
 from app.canvas.tools.tool import Board, Tool
@@ -32,6 +37,7 @@ _ARROWS = {
 }
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _KIND_BY_KEY = {key: kind for kind, key in PART_KEYS.items()}
+_TOOL_BY_KEY = {key: tool for tool, key in TOOL_KEYS.items()}
 #: Room kept round the cross [px].
 _ROUND_CROSS = 60
 
@@ -46,7 +52,7 @@ class ToolBox(QObject):
     said : Signal(str)
         What to do next with the tool in hand; empty for none.
     taken : Signal(str)
-        Another tool is in hand: arrange, place, join or room.
+        Another tool is in hand: one of ``TOOL_KEYS``, or place.
     """
 
     edit_asked = Signal(str, object)
@@ -61,11 +67,18 @@ class ToolBox(QObject):
         self.board.edit_asked.connect(self.edit_asked)
         self.board.changed.connect(self._show)
         self.place_tool, self.join_tool = PlaceTool(self.board), JoinTool(self.board)
+        self.branch_tool, self.cabins_tool = BranchTool(self.board), CabinsTool(self.board)
+        self.pair_tool, self.mirror_tool = PairTool(self.board), MirrorTool(self.board)
         self._tools: dict[str, Tool] = {
             "arrange": ArrangeTool(self.board, self._run_dragged),
             "place": self.place_tool,
             "join": self.join_tool,
             "room": RoomTool(self.board),
+            "bend": BendTool(self.board),
+            "branch": self.branch_tool,
+            "cabins": self.cabins_tool,
+            "pair": self.pair_tool,
+            "mirror": self.mirror_tool,
         }
         self.name = "arrange"
         self._one_run = False
@@ -82,7 +95,7 @@ class ToolBox(QObject):
         return self._tools[self.name]
 
     def take(self, name: str) -> None:
-        """Take another tool in hand: arrange, place, join or room."""
+        """Take another tool in hand: one of ``TOOL_KEYS``, or place."""
         self.tool.stop()
         self.name, self._one_run, self.board.refused = name, False, ""
         if name != "arrange":
@@ -162,7 +175,7 @@ class ToolBox(QObject):
         """Whether a key belongs to the tools although a menu might know it."""
         key = Qt.Key(event.key())
         plain = not event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier
-        return plain and (key == Qt.Key.Key_Escape or (key == Qt.Key.Key_Backspace and self.tool.has_cross))
+        return plain and (key == Qt.Key.Key_Escape or key in self.tool.own_keys)
 
     def _key(self, event: QKeyEvent) -> bool:
         key = Qt.Key(event.key())
@@ -171,6 +184,8 @@ class ToolBox(QObject):
         if key == Qt.Key.Key_Escape:
             return self._escape()
         taken = self.tool.key(event)
+        if taken and self.tool.has_cross and self.board.by_keys:
+            self._show_cross()
         if not taken and self.tool.has_cross:
             taken = self._cross_key(key, event.modifiers())
         if not taken:
@@ -193,7 +208,7 @@ class ToolBox(QObject):
             return False
         self.board.by_keys, self.board.snaps = True, True
         if key in _ENTER:
-            self.tool.press(self.board.pointer, Qt.KeyboardModifier.NoModifier)
+            self.tool.press(self.board.pointer, modifiers & ~Qt.KeyboardModifier.KeypadModifier)
             return True
         if key not in _ARROWS:
             return False
@@ -201,8 +216,7 @@ class ToolBox(QObject):
         step = MODULE * (5 if modifiers & Qt.KeyboardModifier.ShiftModifier else 1)
         x, y = self.board.snap(self.board.pointer)
         self.board.pointer = (x + step * _ARROWS[key][0], y + step * _ARROWS[key][1])
-        here, margin = QPointF(*self.board.pointer), _ROUND_CROSS
-        self._view.ensureVisible(QRectF(here, here), margin, margin)
+        self._show_cross()
         self.tool.hover(self.board.pointer)
         return True
 
@@ -210,15 +224,9 @@ class ToolBox(QObject):
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         if not self.single_keys or event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier:
             return False
-        text = event.text().upper()
-        if shift:
-            if text == "C":
-                self.take("room")
-            return text == "C"
-        if text == "V":
-            self.put_down()
-        elif text == "P":
-            self.take("join")
+        text = "Shift+" * shift + event.text().upper()
+        if text in _TOOL_BY_KEY:
+            self.take(_TOOL_BY_KEY[text])
         elif text in _KIND_BY_KEY:
             self.take_part(_KIND_BY_KEY[text])
         else:
@@ -250,6 +258,11 @@ class ToolBox(QObject):
         if not seen.contains(self._view.viewportTransform().map(QPointF(*self.board.pointer))):
             self.board.pointer = self.board.snap(self._at(seen.center()))
             self.board.by_keys = True
+
+    def _show_cross(self) -> None:
+        """Bring the cross into what is seen, with some room round it."""
+        here, margin = QPointF(*self.board.pointer), _ROUND_CROSS
+        self._view.ensureVisible(QRectF(here, here), margin, margin)
 
     def _vessel_shown(self) -> None:
         if self._vessel is not self.board.vessel:

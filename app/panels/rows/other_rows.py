@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt
@@ -12,6 +13,8 @@ from app.panels.fields import Field
 from app.panels.rows.calm import CalmComboBox
 from app.panels.rows.row import Choices, Row, common, mixed
 from app.panels.words import choice_name
+from app.translation import tr
+from app.units import System, UnitError, number, parse, unit
 
 #: Longest name that fits beside its label, in characters.
 _SHORT = 18
@@ -41,6 +44,13 @@ class TextRow(Row):
         self._edit.setCursorPosition(0)
         self.show_problem("")
 
+    def default_text(self) -> str:
+        return _joined(self.field.default)
+
+    def go_back(self) -> None:
+        self._edit.setModified(False)
+        super().go_back()
+
     def _commit(self) -> None:
         if not self._edit.isModified():
             return
@@ -49,6 +59,41 @@ class TextRow(Row):
         value: object = text
         if self.field.kind == "names":
             value = tuple(name.strip() for name in text.split(",") if name.strip())
+        self.committed.emit(self.field, value, None)
+
+
+class NumbersRow(TextRow):
+    """A few numbers of one quantity, parted by commas or semicolons, in the unit shown."""
+
+    def __init__(self, field: Field, parent: QWidget, system: System) -> None:
+        super().__init__(field, parent)
+        self._system = system
+        self._values: Sequence[object] = ()
+        self.unit.setText(unit(field.quantity, system))
+
+    def set_units(self, system: System) -> None:
+        self._system = system
+        self.unit.setText(unit(self.field.quantity, system))
+        self.show_values(self._values)
+
+    def show_values(self, values: Sequence[object]) -> None:
+        self._values = values
+        super().show_values([self._text(value) for value in values])
+
+    def _text(self, value: object) -> str:
+        figures = value if isinstance(value, tuple) else ()
+        return "; ".join(number(figure, self.field.quantity, self._system) for figure in figures)
+
+    def _commit(self) -> None:
+        if not self._edit.isModified():
+            return
+        texts = [text.strip() for text in re.split(r"[;,]\s+|;", self._edit.text()) if text.strip()]
+        try:
+            value = tuple(parse(text, self.field.quantity, self._system) for text in texts)
+        except UnitError as error:
+            self.show_problem(str(error))
+            return
+        self._edit.setModified(False)
         self.committed.emit(self.field, value, None)
 
 
@@ -86,6 +131,10 @@ class LongTextRow(Row):
             self._edit.setPlainText(text)
         self._edit.document().setModified(False)
         self._edit.setPlaceholderText("" if same else mixed())
+
+    def go_back(self) -> None:
+        self._edit.document().setModified(False)
+        super().go_back()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusOut and self._edit.document().isModified():
@@ -134,6 +183,10 @@ class ChoiceRow(Row):
         self._combo.setPlaceholderText("" if same else mixed())
         self._combo.setCurrentIndex(known.index(value) if same else -1)
 
+    def default_text(self) -> str:
+        names = dict(self._choices)
+        return names.get(self.field.default, str(self.field.default))
+
     def set_choices(self, choices: Choices) -> None:
         """Offer other values."""
         if list(choices) != self._choices:
@@ -171,6 +224,11 @@ class CheckRow(Row):
         else:
             self._box.setCheckState(Qt.CheckState.PartiallyChecked)
             self._box.setText(mixed())
+
+    def default_text(self) -> str:
+        if self.field.kind == "part":
+            return tr("without") if self.field.default is None else tr("with")
+        return tr("yes") if self.field.default else tr("no")
 
     def _commit(self) -> None:
         checked = self._box.checkState() != Qt.CheckState.Unchecked

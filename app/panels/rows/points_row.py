@@ -29,8 +29,6 @@ from app.translation import tr
 
 _ROW_HEIGHT = 24
 _MOST_ROWS_SHOWN = 12
-#: Tables of more columns are as wide as their words and scroll sideways.
-_MOST_COLUMNS = 6
 
 
 class _Choices(QStyledItemDelegate):
@@ -85,11 +83,7 @@ class PointsRow(Row):
         self._table.setAccessibleName(field.label)
         self._table.verticalHeader().hide()
         self._table.verticalHeader().setDefaultSectionSize(_ROW_HEIGHT)
-        self._scrolls = len(field.columns) > _MOST_COLUMNS
-        mode = QHeaderView.ResizeMode
-        self._table.horizontalHeader().setSectionResizeMode(
-            mode.ResizeToContents if self._scrolls else mode.Stretch
-        )
+        self._table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self._table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self._table.setTabKeyNavigation(False)
         self._table.itemChanged.connect(self._cell_changed)
@@ -131,7 +125,7 @@ class PointsRow(Row):
         heads = []
         for column in self.field.columns:
             unit = units.unit(column.quantity, system) if column.quantity else ""
-            words = column.label if self._scrolls else column.label.replace(" ", "\n")
+            words = column.label.replace(" ", "\n")
             heads.append(f"{words}\n{unit}" if unit else words)
         self._table.setHorizontalHeaderLabels(heads)
         self._fill()
@@ -143,6 +137,10 @@ class PointsRow(Row):
         self.show_problem("")
         self.unit.setText("" if same else mixed())
         self._fill()
+
+    def default_text(self) -> str:
+        count = len(self.field.default) if isinstance(self.field.default, tuple) else 0
+        return tr("{0} lines").format(count) if count else tr("none")
 
     def _fill(self) -> None:
         self._is_filling = True
@@ -159,12 +157,11 @@ class PointsRow(Row):
         for column, field in enumerate(self.field.columns):
             # A column that no row uses says nothing; power or efficiency, say, where the other is given.
             used = not field.optional or any(getattr(row, field.key) is not None for row in self._rows)
-            self._table.setColumnHidden(column, not (used or self._scrolls))
+            self._table.setColumnHidden(column, not used)
         self._table.ensurePolished()
         self._table.horizontalHeader().ensurePolished()
         header = self._table.horizontalHeader().sizeHint().height()
-        bar = self._table.horizontalScrollBar().sizeHint().height() if self._scrolls else 0
-        self._table.setFixedHeight(header + shown * _ROW_HEIGHT + bar + 2 * self._table.frameWidth() + 2)
+        self._table.setFixedHeight(header + shown * _ROW_HEIGHT + 2 * self._table.frameWidth() + 2)
         self._is_filling = False
         self._enable()
 
@@ -197,8 +194,6 @@ class PointsRow(Row):
                 if name == text:
                     return value
             raise ValueError(tr("“{0}” is not in the list.").format(text))
-        if field.kind == "text":
-            return text
         if not text and field.optional:
             return None
         number = units.parse(text, field.quantity, self._system)

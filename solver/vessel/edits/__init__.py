@@ -22,16 +22,15 @@ from solver.vessel.edits.branches import place_branch, repeat_for_cabins
 from solver.vessel.edits.copying import Clip, Pasted, clip, duplicate, paste
 from solver.vessel.edits.cutting import OnRun, drop_on_run, put_tee
 from solver.vessel.edits.deleting import delete
-from solver.vessel.edits.in_line import heal, split_run
+from solver.vessel.edits.healing import heal
+from solver.vessel.edits.in_line import split_run
 from solver.vessel.edits.joining import (
     RunDefaults,
     Where,
     can_connect,
     connect,
-    connect_to_run,
     join,
     new_run,
-    start_from_run,
     why_not,
 )
 from solver.vessel.edits.locking import lock
@@ -80,7 +79,6 @@ __all__ = [
     "can_connect",
     "clip",
     "connect",
-    "connect_to_run",
     "corners",
     "delete",
     "distribute",
@@ -123,7 +121,6 @@ __all__ = [
     "set_surface",
     "set_vessel_field",
     "split_run",
-    "start_from_run",
     "straighten",
     "turn",
     "why_not",

@@ -7,10 +7,10 @@ return column on the other, valves one behind the other; both end at one level.
 
 from __future__ import annotations
 
-from typing import Any, Literal, NamedTuple, TypeAlias
+from typing import Annotated, Any, Literal, NamedTuple, TypeAlias
 
 import msgspec
-from msgspec import Struct, field
+from msgspec import Meta, Struct, field
 
 from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
@@ -35,10 +35,13 @@ from solver.vessel.routing.obstacles import blocked
 Piece: TypeAlias = Literal["isolating", "strainer", "hose", "two_way", "regulating"]
 PIECES: tuple[Piece, ...] = ("isolating", "strainer", "hose", "two_way", "regulating")
 
-#: From the air handler's port to the first part, and from part to part [units].
-_FIRST_GAP, _GAP = 20.0, 10.0
+#: From the air handler's port to the first part [units].
+_FIRST_GAP = 20.0
 #: Direction from the air handler to the mains -> its turn.
 TURN_TOWARDS: dict[Point, int] = {(0.0, 1.0): 0, (-1.0, 0.0): 1, (0.0, -1.0): 2, (1.0, 0.0): 3}
+
+
+Spacing: TypeAlias = Annotated[float, Meta(ge=0, le=100)]
 
 
 class BranchSettings(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -61,6 +64,8 @@ class BranchSettings(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tr
         Length of the supply pipe and of the return pipe each [m]; off the drawing if not given.
     height_m : float, optional
         Height of the air handler above its deck [m].
+    spacing : float
+        From part to part of a column [units].
     """
 
     air_handler: AirHandler
@@ -74,6 +79,7 @@ class BranchSettings(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tr
     pipe: RunDefaults = field(default_factory=RunDefaults)
     length_m: Positive | None = None
     height_m: float | None = None
+    spacing: Spacing = 10.0
 
 
 def first_settings(parts: PartsList | None = None) -> BranchSettings:
@@ -129,11 +135,12 @@ def layout(settings: BranchSettings) -> Layout:
     ports = port_offsets(settings.air_handler)
     supply = list(reversed(_patterns(settings, settings.supply_order, "supply_order")))
     back = _patterns(settings, settings.return_order, "return_order")
-    level = max(_length(supply), _length(back))
+    spacing = settings.spacing
+    level = max(_length(supply, spacing), _length(back, spacing))
     port = ports["water_in"][1]
     # Up to the air handler on the supply side, away from it on the other.
-    supply_column = _column(supply, ports["water_in"], 3, level)
-    back_column = _column(back, ports["water_out"], 1, level)
+    supply_column = _column(supply, ports["water_in"], 3, level, spacing)
+    back_column = _column(back, ports["water_out"], 1, level, spacing)
     return Layout(tuple(reversed(supply_column)), tuple(back_column), port + level)
 
 
@@ -148,17 +155,19 @@ def _patterns(settings: BranchSettings, order: tuple[str, ...], name: str) -> li
     return [pattern for pattern in found if pattern is not None]
 
 
-def _length(column: list[AnyComponent]) -> float:
+def _length(column: list[AnyComponent], spacing: float) -> float:
     if not column:
         return 0.0
-    return _FIRST_GAP + 2 * sum(map(_half, column)) + _GAP * (len(column) - 1)
+    return _FIRST_GAP + 2 * sum(map(_half, column)) + spacing * (len(column) - 1)
 
 
 def _half(component: Component) -> float:
     return half_length(component) or 0.0
 
 
-def _column(column: list[AnyComponent], port: Point, turn: int, level: float) -> list[Standing]:
+def _column(
+    column: list[AnyComponent], port: Point, turn: int, level: float, spacing: float
+) -> list[Standing]:
     """Return parts one behind the other from a port on; the last one ends at the level."""
     standing, y = [], port[1] + _FIRST_GAP
     for number, pattern in enumerate(column):
@@ -166,7 +175,7 @@ def _column(column: list[AnyComponent], port: Point, turn: int, level: float) ->
         if number == len(column) - 1:
             y = port[1] + level - 2 * half
         standing.append(Standing(pattern, (port[0], y + half), turn))
-        y += 2 * half + _GAP
+        y += 2 * half + spacing
     return standing
 
 

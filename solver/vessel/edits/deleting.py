@@ -6,12 +6,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from solver.errors import EditError
-from solver.vessel.components import Component, Tee
+from solver.vessel.components import AnyComponent, Component, Tee
 from solver.vessel.edits.adding import remove
 from solver.vessel.edits.cutting import half_length
-from solver.vessel.edits.in_line import heal
+from solver.vessel.edits.healing import Lines, are_alike
 from solver.vessel.edits.locking import refuse_locked, refuse_locked_runs_at
-from solver.vessel.parts import find
+from solver.vessel.parts import find, run_tags_at
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 
@@ -39,11 +39,11 @@ def delete(vessel: Vessel, tags: Iterable[str]) -> Vessel:
     refuse_locked((where.part for where in found.values()), "removed")
     chosen = [where.part for where in found.values() if isinstance(where.part, Component)]
     gone_runs = {tag for tag, where in found.items() if where.key == "runs"}
-    in_line = {part.tag for part in chosen if _is_in_line(part) and len(_runs_at(vessel, part)) == 2}
+    in_line = {part.tag for part in chosen if _is_in_line(part) and len(run_tags_at(vessel, part)) == 2}
     gone = {part.tag for part in chosen} - in_line
     while True:
         gone_runs |= {run.tag for run in vessel.runs if run.start[0] in gone or run.end[0] in gone}
-        caught = {tag for tag in in_line if gone_runs & _runs_at(vessel, vessel.component_by_tag[tag])}
+        caught = {tag for tag in in_line if gone_runs & run_tags_at(vessel, vessel.component_by_tag[tag])}
         if not caught:
             break
         in_line -= caught
@@ -52,49 +52,44 @@ def delete(vessel: Vessel, tags: Iterable[str]) -> Vessel:
     tees = _tees_at(vessel, gone_runs) - gone
     cabins = [tag for tag, where in found.items() if where.key == "cabins"]
     changed = remove(vessel, [*gone, *gone_runs, *cabins])
+    lines = Lines(changed)
     for part in chosen:
         if part.tag in in_line:
-            changed = _healed(changed, part.tag)
-    for tee in sorted(tees):
-        changed = _without_idle_tee(changed, tee)
-    return changed
+            _heal(lines, part)
+    for tag in sorted(tees):
+        _take_out_if_idle(lines, vessel.component_by_tag[tag])
+    return lines.healed()
 
 
-def _healed(vessel: Vessel, tag: str) -> Vessel:
-    """Return the vessel without a part in line; one in a ring of its own goes with the run."""
-    runs = _runs_at(vessel, vessel.component_by_tag[tag])
+def _heal(lines: Lines, part: AnyComponent) -> None:
+    """Take a part in line out; one in a ring of its own goes with the run."""
+    runs = lines.runs_at(part)
     if len(runs) < 2:
-        return remove(vessel, (tag,))
-    first, second = (vessel.run_by_tag[run] for run in sorted(runs))
-    if (first.series, first.size) != (second.series, second.size):
+        lines.take_out(part)
+        return
+    first, second = runs
+    if not are_alike(first, second):
         raise EditError(
-            f"{tag} stands between {_pipe(first)} and {_pipe(second)}, and one run has one size; "
+            f"{part.tag} stands between {_pipe(first)} and {_pipe(second)}, and one run has one size; "
             f"make them alike first, or delete one of them with it",
-            (tag, first.tag, second.tag),
+            (part.tag, first.tag, second.tag),
         )
-    return heal(vessel, tag)
+    lines.heal(part)
 
 
-def _without_idle_tee(vessel: Vessel, tag: str) -> Vessel:
-    """Return the vessel without a tee that branches nothing any more, as far as it can go."""
-    tee = vessel.component_by_tag[tag]
-    runs = [vessel.run_by_tag[run] for run in _runs_at(vessel, tee)]
+def _take_out_if_idle(lines: Lines, tee: AnyComponent) -> None:
+    """Take a tee out that branches nothing any more, unless it joins two sizes of pipe."""
+    runs = lines.runs_at(tee)
     if tee.locked:
-        return vessel
+        return
     if not runs:
-        return remove(vessel, (tag,))
-    if len(runs) != 2 or (runs[0].series, runs[0].size) != (runs[1].series, runs[1].size):
-        return vessel
-    return heal(vessel, tag)
+        lines.take_out(tee)
+    elif len(runs) == 2 and are_alike(*runs):
+        lines.heal(tee)
 
 
 def _is_in_line(component: Component) -> bool:
     return len(component.ports) == 2 and half_length(component) is not None
-
-
-def _runs_at(vessel: Vessel, component: Component) -> set[str]:
-    ports = component.ports
-    return {run.tag for port in ports for run in vessel.runs_at.get((component.tag, port), ())}
 
 
 def _tees_at(vessel: Vessel, runs: set[str]) -> set[str]:

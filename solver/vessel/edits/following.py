@@ -19,11 +19,10 @@ from solver.vessel.routing import (
     legs,
     obstacles_of,
     route_between,
-    terminal,
+    terminals,
     tidied,
     way,
 )
-from solver.vessel.routing.route import Terminal
 from solver.vessel.routing.way import SAME, turns_back
 from solver.vessel.run import Run
 from solver.vessel.takeoff import measured
@@ -55,7 +54,8 @@ def replaced_runs(vessel: Vessel, new: Mapping[str, Run]) -> Vessel:
 def rerouted(vessel: Vessel, tags: Iterable[str]) -> Vessel:
     """Return the vessel with ways of runs found anew, one after the other in file order; pins are kept."""
     runs = vessel.run_by_tag
-    return _rerouted(vessel, {tag: runs[tag].bends if is_pinned(runs[tag]) else () for tag in tags})
+    pins = {tag: runs[tag].bends if is_pinned(runs[tag]) else () for tag in tags}
+    return _rerouted(vessel, pins, obstacles_of(vessel)) if pins else vessel
 
 
 def followed(
@@ -66,7 +66,7 @@ def followed(
     Parameters
     ----------
     old, new : Vessel
-        Before and after; the runs have not followed yet.
+        Before and after; the runs have not followed yet, all else but ``moved`` stands where it stood.
     moved : iterable of str
         The components.
     shifted : mapping, optional
@@ -75,14 +75,18 @@ def followed(
     moving, by_hand = set(moved), shifted or {}
     carried: dict[str, Run] = {}
     anew: _Pins = {}
-    for run in new.runs:
+    touched = [
+        run
+        for run in new.runs
+        if run.start[0] in moving or run.end[0] in moving or (by_hand and run.tag in by_hand)
+    ]
+    for run in touched:
         at_moved = run.start[0] in moving or run.end[0] in moving
-        if not (at_moved or run.tag in by_hand):
-            continue
         shift = _common_shift(old, new, run)
         if shift is not None and shift != (0.0, 0.0):
-            bends = tuple((x + shift[0], y + shift[1]) for x, y in run.bends)
-            carried[run.tag] = checked(msgspec.structs.replace(run, bends=bends), run.tag, (run.tag,))
+            if run.bends:
+                bends = tuple((x + shift[0], y + shift[1]) for x, y in run.bends)
+                carried[run.tag] = checked(msgspec.structs.replace(run, bends=bends), run.tag, (run.tag,))
         elif not run.bends or (run.routed and at_moved):
             if not _ends_alike(old, new, run):
                 anew[run.tag] = ()
@@ -93,38 +97,33 @@ def followed(
             else:
                 carried[run.tag] = with_way(run, pulled, routed=False)
     result = replaced_runs(new, carried)
-    for tag in _in_the_way(result, moving):
+    # From those before, which stay the same through all steps of a drag.
+    obstacles = obstacles_of(old).changed(
+        [result.component_by_tag[tag] for tag in moving],
+        {run.tag: way(result, carried.get(run.tag, run)) for run in touched},
+    )
+    for tag in _in_the_way(result, moving, touched, obstacles):
         anew.setdefault(tag, ())
-    result = _rerouted(result, anew)
+    result = _rerouted(result, anew, obstacles)
     return measured(result, {*carried, *anew})
 
 
-def _rerouted(vessel: Vessel, pins: _Pins) -> Vessel:
+def _rerouted(vessel: Vessel, pins: _Pins, obstacles: Obstacles) -> Vessel:
     if not pins:
         return vessel
-    obstacles = obstacles_of(vessel).changed(gone=pins)
+    obstacles = obstacles.changed(gone=pins)
     new: dict[str, Run] = {}
     for run in vessel.runs:
         if run.tag in pins:
-            points = _route(vessel, run, pins[run.tag], obstacles)
+            points = route_between(*terminals(vessel, run), obstacles, pins[run.tag], run.tag)
             obstacles = obstacles.changed(ways={run.tag: points})
             new[run.tag] = with_way(run, points, routed=not pins[run.tag])
     return replaced_runs(vessel, new)
 
 
-def _route(vessel: Vessel, run: Run, pins: tuple[Point, ...], obstacles: Obstacles) -> tuple[Point, ...]:
-    start, end = _terminals(vessel, run)
-    return route_between(start, end, obstacles, pins, run.tag)
-
-
-def _terminals(vessel: Vessel, run: Run) -> tuple[Terminal, Terminal]:
-    start, end = (vessel.component_by_tag[one.tag] for one in (run.start, run.end))
-    return terminal(start, run.start.port), terminal(end, run.end.port)
-
-
 def _ends_alike(old: Vessel, new: Vessel, run: Run) -> bool:
     """Return whether the ports of a run lie where they lay and look where they looked."""
-    before, after = _terminals(old, old.run_by_tag[run.tag]), _terminals(new, run)
+    before, after = terminals(old, old.run_by_tag[run.tag]), terminals(new, run)
     return [one[:2] for one in before] == [one[:2] for one in after]
 
 
@@ -147,7 +146,7 @@ def _pulled(
     Where that would double back, None and the pins that can stay: those not next to an end that moved.
     """
     was = old.run_by_tag[run.tag]
-    before, (start, end) = _terminals(old, was), _terminals(new, run)
+    before, (start, end) = terminals(old, was), terminals(new, run)
     shape = way(old, was)
     corners = [(x + shift[0], y + shift[1]) for x, y in bends_of(shape)]
     points = _with_ends(shape, corners, start.at, end.at)
@@ -179,15 +178,17 @@ def _is_square(points: Sequence[Point]) -> bool:
     return all(min(abs(b[0] - a[0]), abs(b[1] - a[1])) < SAME for a, b in legs(points))
 
 
-def _in_the_way(vessel: Vessel, moved: set[str]) -> list[str]:
+def _in_the_way(vessel: Vessel, moved: set[str], touched: Sequence[Run], obstacles: Obstacles) -> list[str]:
     """Return runs, in file order, whose bends are the program's and that lie under components that moved.
 
-    Runs at a component count where they lie under another one.
+    Runs at a component (among those ``touched``) count where they lie under another one.
     """
-    obstacles = obstacles_of(vessel)
+    own: dict[str, set[str]] = {tag: set() for tag in moved}
+    for run in touched:
+        for end in (run.start, run.end):
+            if end[0] in own:
+                own[end[0]].add(run.tag)
     under: set[str] = set()
     for tag in moved:
-        ports = vessel.component_by_tag[tag].ports
-        own = {run.tag for port in ports for run in vessel.runs_at.get((tag, port), ())}
-        under |= obstacles.runs_through(obstacles.boxes[tag]) - own
+        under |= obstacles.runs_through(obstacles.boxes[tag]) - own[tag]
     return [run.tag for run in vessel.runs if run.tag in under and not is_pinned(run) and not run.locked]

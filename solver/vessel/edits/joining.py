@@ -11,13 +11,14 @@ from msgspec import Struct
 from solver.errors import EditError, PartError
 from solver.parts.pipe_sizes import pipe_series, pipe_size
 from solver.vessel.accepted import nearest, one_of, shown
-from solver.vessel.components import AirHandler, Manifold, Overboard, SeaWaterPump, Tee, ThroughHull
+from solver.vessel.components import AirHandler, Chiller, Manifold, Overboard, SeaWaterPump, Tee, ThroughHull
 from solver.vessel.edits.adding import add
 from solver.vessel.edits.cutting import OnRun, put_tee
 from solver.vessel.edits.following import with_way
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_place
+from solver.vessel.parts import checked
 from solver.vessel.routing import route
 from solver.vessel.run import End, Insulation, Run
 from solver.vessel.takeoff import ASSUMED_PLUS_MINUS_PERCENT
@@ -71,6 +72,12 @@ def can_connect(vessel: Vessel, start: End, end: End) -> str | None:
     if start.tag == end.tag:
         return f"both ends are at {start.tag}; a run joins two parts"
     return why_not(vessel, start) or why_not(vessel, end)
+
+
+def free_ports(vessel: Vessel) -> list[End]:
+    """Return the ports without a run, in file order."""
+    ends = (End(component.tag, port) for component in vessel.components for port in component.ports)
+    return [end for end in ends if end not in vessel.runs_at]
 
 
 def port_words(end: End) -> str:
@@ -145,39 +152,8 @@ def new_run(
         fittings_known="drawing",
         bends=tuple(via),
     )
+    run = checked(run, run.tag, (start.tag, end.tag))
     return with_way(run, route(vessel, run), routed=not via)
-
-
-def connect_to_run(
-    vessel: Vessel,
-    start: End,
-    run_tag: str,
-    at: Point,
-    *,
-    like: RunDefaults | None = None,
-    via: Sequence[Point] = (),
-) -> Vessel:
-    """Return the vessel with a run from a port to a new tee in another run, near a point.
-
-    Raises
-    ------
-    EditError
-        The port is taken, or the run is not there or drawn too short for a tee.
-    """
-    return join(vessel, start, OnRun(run_tag, at), like=like, via=via)
-
-
-def start_from_run(
-    vessel: Vessel,
-    run_tag: str,
-    at: Point,
-    end: End,
-    *,
-    like: RunDefaults | None = None,
-    via: Sequence[Point] = (),
-) -> Vessel:
-    """Return the vessel with a run from a new tee in another run to a port; see ``connect_to_run``."""
-    return join(vessel, OnRun(run_tag, at), end, like=like, via=via)
 
 
 def join(
@@ -265,11 +241,9 @@ def _service(vessel: Vessel, start: End, end: End, neighbours: list[Run]) -> Ser
         component = vessel.component_by_tag[own.tag]
         if _side(own.port) or isinstance(component, ThroughHull | Overboard | SeaWaterPump):
             return "sea"
-    for own, supply in ((start, "water_in"), (end, "water_in")):
-        if isinstance(vessel.component_by_tag[own.tag], AirHandler):
-            return "supply" if own.port == supply else "return"
-    across = {own.tag for own in (start, end) if isinstance(vessel.component_by_tag[own.tag], AirHandler)}
-    for run in neighbours:
-        if run.service and not across & {run.start.tag, run.end.tag}:
-            return run.service
-    return ""
+    for own in (start, end):
+        component = vessel.component_by_tag[own.tag]
+        for kind, supply in ((AirHandler, "water_in"), (Chiller, "water_out")):
+            if isinstance(component, kind):
+                return "supply" if own.port == supply else "return"
+    return next((run.service for run in neighbours if run.service), "")

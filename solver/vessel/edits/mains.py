@@ -5,24 +5,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 import msgspec
 
 from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
-from solver.vessel.components import AirHandler, Component, Tee
+from solver.vessel.components import Tee
 from solver.vessel.edits.adding import add
-from solver.vessel.edits.cutting import GRID, OnRun, half_length, put_tee, run_of
+from solver.vessel.edits.cutting import OnRun, put_tee
 from solver.vessel.edits.following import replaced_runs
 from solver.vessel.edits.joining import RunDefaults, Where, join
+from solver.vessel.edits.supply_main import Branch, SupplyMain, supply_main
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
-from solver.vessel.footprint import port_direction, port_place
+from solver.vessel.footprint import GRID, port_direction, port_place
 from solver.vessel.routing import length_of, nearest_on, tidied, way
 from solver.vessel.routing.way import direction, through
 from solver.vessel.run import End, Run
-from solver.vessel.takeoff import measured
+from solver.vessel.takeoff import measured, takeoff
 from solver.vessel.vessel import Vessel
 
 ReturnKind = Literal["direct", "reverse"]
@@ -106,8 +107,8 @@ def mirror_main(
 
     It goes beside the supply main.  Direct: from the last branch back to the plant.  Reverse: from the
     first branch past the last, and home from there if ``to`` is given.  Each piece has the size of the
-    supply's piece that serves as many branches.  Where a branch ends in an open port, that is joined;
-    where it does not, a tee waits for it.
+    supply's piece that serves as many branches; one that begins at a branch goes on in its pipe.  Where a
+    branch ends in an open port, that is joined; where it does not, a tee waits for it.
 
     Parameters
     ----------
@@ -129,7 +130,7 @@ def mirror_main(
     """
     if kind not in KINDS_OF_RETURN:
         raise EditError(f"no return is called {shown(kind)}; accepted: {one_of(KINDS_OF_RETURN, kind)}")
-    main = _supply_main(vessel, supply_run_tags)
+    main = supply_main(vessel, supply_run_tags)
     if not main.branches:
         raise EditError(
             f"nothing branches off {', '.join(supply_run_tags[:3])}; choose the runs of a supply main",
@@ -151,22 +152,7 @@ def mirror_main(
     for branch in order[1:]:
         vessel, new = _joined(vessel, pieces, branch)
         pieces.insert(pieces.index(new[0]) + 1, new[1])
-    return _sized(vessel, pieces, main, kind)
-
-
-class _Branch(NamedTuple):
-    """Where a branch leaves the supply main, and its open port, if it has one."""
-
-    at: Point
-    open_end: End | None
-
-
-class _SupplyMain(NamedTuple):
-    """A supply main from the plant on: its way, its branches, and its runs up to each of them."""
-
-    points: tuple[Point, ...]
-    branches: tuple[_Branch, ...]
-    segments: tuple[tuple[Run, ...], ...]
+    return _sized(vessel, pieces, main, kind, begins_at_branch=first is not None)
 
 
 def _laid(points: Sequence[Point]) -> tuple[Point, ...]:
@@ -197,12 +183,17 @@ def _main(
     elif _is_apart(vessel, last, points[-1]):
         via.append(points[-1])
     vessel = join(vessel, first, last, like=like, via=via)
-    return vessel, vessel.runs[-1].tag
+    run = vessel.runs[-1]
+    # What it is drawn as counts more than what its neighbours carry.
+    run = msgspec.structs.replace(run, service=like.service or run.service)
+    return replaced_runs(vessel, {run.tag: run}), run.tag
 
 
 def _is_apart(vessel: Vessel, where: Where, point: Point) -> bool:
     """Return whether a point is so far from where a run ends that the run is to be led over it."""
-    if isinstance(where, OnRun) or where.tag not in vessel.component_by_tag:
+    if isinstance(where, OnRun):
+        return math.dist(where.at, point) > _NEAR
+    if where.tag not in vessel.component_by_tag:
         return True
     component = vessel.component_by_tag[where.tag]
     return where.port in component.ports and math.dist(port_place(component, where.port), point) > _NEAR
@@ -216,98 +207,7 @@ def _waiting_tee(vessel: Vessel, at: Point, out: Point, deck: str) -> tuple[Vess
     return add(vessel, components=(placed,)), End(tee.tag, "run_1")
 
 
-def _supply_main(vessel: Vessel, tags: Sequence[str]) -> _SupplyMain:
-    """Return a supply main by its runs.
-
-    Raises
-    ------
-    EditError
-        The runs do not follow each other.
-    """
-    ordered = _in_order(vessel, tags)
-    points: list[Point] = []
-    branches: list[_Branch] = []
-    segments: list[tuple[Run, ...]] = []
-    segment: list[Run] = []
-    for number, (run, forward) in enumerate(ordered):
-        drawn = way(vessel, run)
-        points += drawn if forward else drawn[::-1]
-        segment.append(run)
-        into = run.end if forward else run.start
-        component = vessel.component_by_tag[into.tag]
-        used = {into.port}
-        if number + 1 < len(ordered):
-            following, ahead = ordered[number + 1]
-            used.add((following.start if ahead else following.end).port)
-            points.append(component.at)
-        found = _branches_at(vessel, component, used)
-        for branch in found:
-            branches.append(branch)
-            segments.append(tuple(segment))
-        if found:
-            segment = []
-    laid = tidied(through(points[0], None, points[1:-1], points[-1]))
-    return _SupplyMain(laid, tuple(branches), tuple(segments))
-
-
-def _in_order(vessel: Vessel, tags: Sequence[str]) -> list[tuple[Run, bool]]:
-    """Return runs end to end, each with whether it points that way; water flows with most of them."""
-    runs = {tag: run_of(vessel, tag) for tag in tags}
-    at: dict[str, list[Run]] = {}
-    for run in runs.values():
-        for end in (run.start, run.end):
-            at.setdefault(end.tag, []).append(run)
-    ends = [tag for tag, there in at.items() if len(there) == 1]
-    ordered: list[tuple[Run, bool]] = []
-    if len(ends) == 2 and all(len(there) <= 2 for there in at.values()):
-        here, seen = ends[0], set[str]()
-        while step := next((run for run in at[here] if run.tag not in seen), None):
-            seen.add(step.tag)
-            forward = step.start.tag == here
-            ordered.append((step, forward))
-            here = step.end.tag if forward else step.start.tag
-    if len(ordered) != len(runs) or not runs:
-        some = ", ".join(list(runs)[:4]) or "no runs"
-        raise EditError(
-            f"{some} are not one main; choose runs that follow each other end to end", tuple(runs)
-        )
-    if sum(forward for _, forward in ordered) * 2 < len(ordered):
-        ordered = [(run, not forward) for run, forward in reversed(ordered)]
-    return ordered
-
-
-def _branches_at(vessel: Vessel, component: Component, used: set[str]) -> list[_Branch]:
-    """Return the branches that leave a main at a component, by the ports that the main does not use."""
-    found = []
-    if isinstance(component, Tee) or half_length(component) is not None or isinstance(component, AirHandler):
-        for port in component.ports:
-            if port in used:
-                continue
-            if (component.tag, port) in vessel.runs_at:
-                found.append(_Branch(component.at, _open_end(vessel, End(component.tag, port))))
-            elif isinstance(component, AirHandler):
-                found.append(_Branch(component.at, End(component.tag, port)))
-    return found
-
-
-def _open_end(vessel: Vessel, end: End) -> End | None:
-    """Return the open port that a branch ends in, beyond its air handler; None if it does not end."""
-    passed, seen = False, set[str]()
-    while runs := vessel.runs_at.get((end.tag, end.port)):
-        run = runs[0]
-        if run.tag in seen:
-            return None
-        seen.add(run.tag)
-        into = run.end if run.start == end else run.start
-        component = vessel.component_by_tag[into.tag]
-        passed = passed or isinstance(component, AirHandler)
-        if len(component.ports) != 2:
-            return None
-        end = End(into.tag, next(port for port in component.ports if port != into.port))
-    return end if passed else None
-
-
-def _side_away(vessel: Vessel, main: _SupplyMain) -> float:
+def _side_away(vessel: Vessel, main: SupplyMain) -> float:
     """Return 1 if the branches stand left of the main, so that its mirror belongs on the right, else -1."""
     aside = 0.0
     for branch in main.branches:
@@ -334,7 +234,7 @@ def _from_foot(points: Sequence[Point], place: Point) -> list[Point]:
     return left if length_of(left) >= 2 * GRID else list(points)
 
 
-def _joined(vessel: Vessel, pieces: Sequence[str], branch: _Branch) -> tuple[Vessel, tuple[str, str]]:
+def _joined(vessel: Vessel, pieces: Sequence[str], branch: Branch) -> tuple[Vessel, tuple[str, str]]:
     """Return the vessel with a branch on the return main, the piece that was cut, and the new piece."""
     place = branch.at if branch.open_end is None else _place_of(vessel, branch.open_end)
     ways = {tag: way(vessel, vessel.run_by_tag[tag]) for tag in pieces}
@@ -353,20 +253,37 @@ def _joined(vessel: Vessel, pieces: Sequence[str], branch: _Branch) -> tuple[Ves
     return grown, (cut, new.tag)
 
 
-def _sized(vessel: Vessel, pieces: Sequence[str], main: _SupplyMain, kind: ReturnKind) -> Vessel:
+def _sized(
+    vessel: Vessel, pieces: Sequence[str], main: SupplyMain, kind: ReturnKind, *, begins_at_branch: bool
+) -> Vessel:
     """Return the vessel with the pieces of a return main sized, and as long, as the supply's."""
     count = len(main.segments)
     new: dict[str, Run] = {}
     for number, tag in enumerate(pieces):
         run = vessel.run_by_tag[tag]
-        # As many branches are behind this piece as before that one.
-        like = main.segments[max(count - 1 - number, 0)][0]
-        values: dict[str, Any] = {"series": like.series, "size": like.size, "insulation": like.insulation}
+        values: dict[str, Any] = {}
+        tail_m = 0.0
+        if number == 0 and begins_at_branch:
+            tail_m = _tail_m(vessel, run)
+        else:
+            # As many branches are behind this piece as before that one.
+            like = main.segments[max(count - 1 - number, 0)][0]
+            values = {"series": like.series, "size": like.size, "insulation": like.insulation}
         # A direct return passes the same places in the other order, a reverse one in the same.
         beside = count - 1 - number if kind == "direct" else number + 1
         if 0 <= beside < count and all(one.length_known in _TYPED for one in main.segments[beside]):
-            values["length_m"] = sum(one.length_m for one in main.segments[beside])
+            values["length_m"] = sum(one.length_m for one in main.segments[beside]) + tail_m
             values["length_known"] = "guessed"
             values["length_plus_minus_percent"] = TAKEN_OVER_PLUS_MINUS_PERCENT
         new[tag] = msgspec.structs.replace(run, **values)
     return measured(replaced_runs(vessel, new))
+
+
+def _tail_m(vessel: Vessel, run: Run) -> float:
+    """Return the length from a branch to the main that begins at it [m]: up to the run's first corner."""
+    points = way(vessel, run)
+    if len(points) == 2:
+        return 0.0
+    found = takeoff(vessel, run)
+    main = length_of((*points[1:], vessel.component_by_tag[run.end.tag].at))
+    return found.level_m - main * found.metres_per_unit

@@ -10,6 +10,7 @@ from solver.vessel.accepted import one_of, shown
 from solver.vessel.components import KINDS, AnyComponent
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
+from solver.vessel.parts import with_values
 from solver.vessel.parts_list import PartRow, PartsList, read_parts_list
 from solver.vessel.vessel import Vessel
 
@@ -46,12 +47,12 @@ def new_component(
     bore_mm : float, optional
         Bore of the pipe it goes with.
     parts : PartsList, optional
-        The list; that which ships if not given.
+        The list; that which ships if not given, and for kinds that it lacks.
 
     Raises
     ------
     EditError
-        There is no such kind.
+        There is no such kind, or the place or turn is not accepted.
     PartError
         The model is not in the parts list.
     """
@@ -60,11 +61,14 @@ def new_component(
         raise EditError(text)
     tag = free_tag(vessel, kind)
     parts = parts or read_parts_list()
+    if not model and not parts.of_kind(kind):
+        parts = read_parts_list()
     rows = parts.of_kind(kind)
     if not model and not rows:
-        made: AnyComponent = KINDS[kind](tag=tag, at=at, turn=turn, deck=deck)  # type: ignore[assignment]
-        return made
-    return parts.make(model or _fitting(rows, bore_mm).model, tag, at=at, turn=turn, deck=deck)
+        made: AnyComponent = KINDS[kind](tag=tag)  # type: ignore[assignment]
+    else:
+        made = parts.make(model or _fitting(rows, bore_mm).model, tag)
+    return with_values(made, {"at": at, "turn": turn, "deck": deck}, tag, (tag,))
 
 
 def _fitting(rows: tuple[PartRow, ...], bore_mm: float | None) -> PartRow:

@@ -78,11 +78,14 @@ class Obstacles:
         gone: Iterable[str] = (),
     ) -> Obstacles:
         """Return the obstacles with components and ways put in or in place of those before, others gone."""
-        boxes, legs_of = dict(self.boxes), dict(self.ways)
-        cells, strips = dict(self._cells), dict(self._strips)
         new_boxes = {component.tag: blocked(component) for component in components}
         new_ways = {tag: _legs(tag, points) for tag, points in (ways or {}).items()}
-        for tag in (*gone, *new_boxes, *new_ways):
+        out = (*gone, *new_boxes, *new_ways)
+        boxes, cells = self.boxes, self._cells
+        if new_boxes or not boxes.keys().isdisjoint(out):
+            boxes, cells = dict(boxes), dict(cells)
+        legs_of, strips = dict(self.ways), dict(self._strips)
+        for tag in out:
             if tag in boxes:
                 _take_out(cells, _cells_of(boxes.pop(tag)), tag)
             for leg in legs_of.pop(tag, ()):

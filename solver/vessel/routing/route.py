@@ -50,6 +50,12 @@ def terminal(component: Component, port: str) -> Terminal:
     return Terminal(port_place(component, port), port_direction(component, port), blocked(component))
 
 
+def terminals(vessel: Vessel, run: Run) -> tuple[Terminal, Terminal]:
+    """Return the terminals of a run; ``KeyError`` if an end names a component or port not there."""
+    start, end = (terminal(vessel.component_by_tag[one.tag], one.port) for one in (run.start, run.end))
+    return start, end
+
+
 def route(vessel: Vessel, run: Run, obstacles: Obstacles | None = None) -> tuple[Point, ...]:
     """Return the way that a run should take, from port to port, every leg along an axis.
 
@@ -74,7 +80,7 @@ def route(vessel: Vessel, run: Run, obstacles: Obstacles | None = None) -> tuple
     KeyError
         An end names a component or port that the vessel has not.
     """
-    start, end = (terminal(vessel.component_by_tag[one.tag], one.port) for one in (run.start, run.end))
+    start, end = terminals(vessel, run)
     pinned = () if run.routed else run.bends
     return route_between(start, end, obstacles or obstacles_of(vessel), pinned, run.tag)
 
@@ -117,6 +123,10 @@ def _piece(
     """Return the way between two stops; ``back`` is where the way before comes from."""
     a, b = start.at, end.at
     if same(a, b) or (start.out is None and end.out is None and (a[0] == b[0] or a[1] == b[1])):
+        return (a, b)
+    facing = start.out is not None and end.out is not None and straight(a, start.out, b, end.out)
+    if facing and not any(_met_outside((a, b), start, end, obstacles, own_run)):
+        # Most runs: nothing is plainer.
         return (a, b)
     ranked = sorted(_plain(start, end, back), key=lambda one: one[0])
     met = Met(frozenset(), frozenset())

@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.canvas.crossings import HOP, Crossings
-from app.canvas.routing import legs
 from solver.vessel.fields import Point
+from solver.vessel.routing import legs
 
 _Way = tuple[Point, ...]
 

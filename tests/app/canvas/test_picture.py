@@ -258,10 +258,10 @@ def test_the_name_of_a_room_keeps_clear_of_what_stands_in_it() -> None:
     corners = ((100.0, -60.0), (200.0, -60.0), (200.0, 40.0), (100.0, 40.0))
     room = Cabin(tag="C-1", name="Aft cabin", outline=corners)
     picture = _picture(msgspec.structs.replace(small_loop(), cabins=(room,)))
-    boxes = picture.cabins.items["C-1"].title_boxes(1.0)
+    boxes = picture.cabins.items["C-1"].title_boxes(1.0, ("Aft cabin",))
     assert len(boxes) == 4
     assert all(100 < box.left < box.right < 200 and -60 < box.top < box.bottom < 40 for box in boxes)
-    assert picture.cabins.items["C-1"].title_boxes(0.1) == []
+    assert picture.cabins.items["C-1"].title_boxes(0.1, ("Aft cabin",)) == []
 
 
 def test_a_cabin_without_an_outline_is_not_drawn() -> None:

@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 
-from app.canvas.routing import root_of
+from app.canvas.drawn_way import root_of
 from app.canvas.symbols import DRAWERS, state_of, symbol_of
 from solver.vessel.components import KINDS, Component
 from solver.vessel.footprint import body, port_direction, port_offsets, port_place

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 from typing import Any
 
 import pytest
@@ -29,7 +30,9 @@ class Desk:
         self.document = Document(small_loop())
         self.store = ResultsStore()
         self.worker = Worker(force_sync=True)
-        self.live = LiveSolver(self.document, self.store, self.worker, delay_ms=0, patience_ms=0)
+        self.live = LiveSolver(
+            self.document, self.store, self.worker, delay_ms=0, patience_ms=0, quick_ms=inf
+        )
         self.shown = Shown(theme("light"))
         self.shown.units_changed.connect(self.live.set_units)
 

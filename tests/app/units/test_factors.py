@@ -32,6 +32,7 @@ _PINT_NAMES = {
     "m3/h": "m^3/hour",
     "m3/s": "m^3/second",
     "US gpm": "gallon/minute",
+    "US gal/h": "gallon/hour",
     "imp gpm": "imperial_gallon/minute",
     "Pa": "pascal",
     "kPa": "kilopascal",
@@ -105,6 +106,17 @@ def test_a_difference_of_temperature_has_no_offset() -> None:
     assert parse("9", "temperature_difference", "us") == pytest.approx(5.0)
 
 
+@pytest.mark.reference
+def test_units_of_heat_agree_with_pint() -> None:
+    assert parse("1 %/°F", "slope", "si") == pytest.approx(1.8)
+    conductance = _PINT("Btu/hour/delta_degF").to("watt/kelvin").magnitude
+    assert parse("1 BTU/h·°F", "conductance", "si") == pytest.approx(conductance, rel=3e-7)
+    transmittance = _PINT("Btu/hour/foot^2/delta_degF").to("watt/meter^2/kelvin").magnitude
+    assert parse("1 BTU/h ft² °F", "transmittance", "si") == pytest.approx(transmittance, rel=3e-7)
+    assert parse("1 sq ft", "area", "si") == pytest.approx(_PINT("foot^2").to("meter^2").magnitude)
+    assert parse("1 h", "time", "si") == 60.0
+
+
 @pytest.mark.parametrize(
     ("kind", "spellings"), [(kind, key) for kind, (_, units) in KINDS.items() for key in units]
 )
@@ -151,7 +163,25 @@ def test_the_unit_shown_can_be_typed(quantity: str, system: str) -> None:
         ("port_count", "count"),
         ("sea_salinity_g_kg", "plain"),
         ("rangeability", "plain"),
+        ("air_flow_L_s", "air_flow"),
+        ("capacity_per_sea_percent_K", "slope"),
+        ("heat_gain_W_K", "conductance"),
+        ("u_W_m2K", "transmittance"),
+        ("area_m2", "area"),
+        ("minimum_run_min", "time"),
+        ("facing_deg", "angle"),
+        ("condensate_L_h", "condensate"),
+        ("margin_K", "temperature_difference"),
     ],
 )
 def test_the_quantity_of_a_field_is_in_its_name(field: str, quantity: str) -> None:
     assert quantity_of(field) == quantity
+
+
+@pytest.mark.reference
+def test_units_of_energy_agree_with_pint() -> None:
+    for name, known in (("MJ", "megajoule"), ("kJ", "kilojoule"), ("Wh", "watt*hour"), ("BTU", "Btu")):
+        expected = _PINT(known).to("kilowatt*hour").magnitude
+        assert parse(f"1 {name}", "energy", "si") == pytest.approx(expected, rel=3e-7)
+    assert parse("90 min", "hours", "si") == 1.5
+    assert parse("3200 W", "electrical_power", "us") == 3.2

@@ -8,11 +8,10 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 
-from app.editing.clipboard import clip_of, clip_text, read_clip
 from app.window.main_window import MainWindow
-from solver.errors import EditError
 from solver.vessel.components import kind_name
 from solver.vessel.fields import Point
+from solver.vessel.routing import nearest_on, way
 from tests.app.pointer import NO_BUTTON, move_mouse
 from tests.app.small_loop import small_loop
 
@@ -134,7 +133,8 @@ def test_ports_are_joined_by_clicks_with_bends_between(drawing: MainWindow) -> N
     assert run.start == ("AH-3", "water_in")
     assert kind_name(vessel.component_by_tag[run.end.tag]) == "tee"
     assert run.end.port == "branch"
-    assert run.bends == ((220.0, 60.0),)
+    assert run.bends[0] == (220.0, 60.0)
+    assert not run.routed
     assert drawing.document.undo_name == "Join AH-3 to R-5"
 
 
@@ -143,7 +143,7 @@ def test_a_run_to_its_own_part_is_refused_with_the_reason(drawing: MainWindow) -
     before = drawing.document.vessel
     _click(drawing, (220.0, 30.0))
     _click(drawing, (260.0, 30.0))
-    assert drawing.drawing.tools.board.refused == "Both ends are at AH-3"
+    assert drawing.drawing.tools.board.refused == "both ends are at AH-3; a run joins two parts"
     assert drawing.document.vessel is before
     _press(drawing, Qt.Key.Key_Escape)
     assert drawing.drawing.tools.join_tool.begun is None
@@ -181,12 +181,30 @@ def test_a_leg_of_a_run_is_dragged_aside(drawing: MainWindow) -> None:
     assert {y for _, y in run.bends} == {200.0, 160.0}
 
 
-def test_a_double_click_pins_a_bend(drawing: MainWindow) -> None:
+def test_a_double_click_takes_a_bend_out(drawing: MainWindow) -> None:
+    before = drawing.document.vessel
+    _drag(drawing, (50.0, 200.0), (50.0, 160.0))
+    corner = drawing.document.vessel.run_by_tag["R-1"].bends[1]
+    QTest.mouseDClick(drawing.view.viewport(), _LEFT, _NONE, _at(drawing, corner))
+    assert drawing.document.undo_name == "Take a bend out of R-1"
+    assert drawing.document.vessel.run_by_tag["R-1"].bends == ()
+    drawing.document.undo()
+    drawing.document.undo()
+    assert drawing.document.vessel == before
+
+
+def test_shift_and_drag_leads_a_run_over_a_point(drawing: MainWindow) -> None:
+    shift = Qt.KeyboardModifier.ShiftModifier
     viewport = drawing.view.viewport()
-    QTest.mouseDClick(viewport, _LEFT, _NONE, _at(drawing, (50.0, 200.0)))
+    QTest.mousePress(viewport, _LEFT, shift, _at(drawing, (50.0, 200.0)))
+    for place in ((50.0, 220.0), (50.0, 240.0)):
+        move_mouse(viewport, _at(drawing, place), _LEFT, shift)
+    QTest.mouseRelease(viewport, _LEFT, shift, _at(drawing, (50.0, 240.0)))
+    run = drawing.document.vessel.run_by_tag["R-1"]
     assert drawing.document.undo_name == "Add a bend to R-1"
-    ((x, y),) = drawing.document.vessel.run_by_tag["R-1"].bends
-    assert (x, y) == (pytest.approx(50.0, abs=2.0), 200.0)
+    assert not run.routed
+    points = way(drawing.document.vessel, run)
+    assert nearest_on(points, (50.0, 240.0)).at == (50.0, 240.0)
 
 
 def test_keys_nudge_and_turn_the_selection(drawing: MainWindow) -> None:
@@ -232,9 +250,79 @@ def test_cut_parts_can_be_put_into_another_vessel(drawing: MainWindow) -> None:
     assert drawing.document.vessel.component_by_tag["AH-1"].deck == ""
 
 
-def test_a_clip_is_read_back_and_other_text_refused() -> None:
-    clip = clip_of(small_loop(), ("AH-1", "RV-1"))
-    assert read_clip(clip_text(clip)) == clip
-    assert clip.left_out == ("R-2", "R-4")
-    with pytest.raises(EditError, match="holds no parts"):
-        read_clip(b"{}}")
+def test_a_run_is_bent_by_keys_alone(drawing: MainWindow) -> None:
+    before = drawing.document.vessel
+    drawing.scene.select_tags(("R-1",))
+    QTest.keyClicks(drawing.view, "z")
+    tools = drawing.drawing.tools
+    assert tools.name == "bend"
+    # R-1 goes straight: its one leg is taken, and moves up by two steps.
+    for _ in range(2):
+        _press(drawing, Qt.Key.Key_Up)
+    assert drawing.document.vessel is before
+    _press(drawing, Qt.Key.Key_Return)
+    run = drawing.document.vessel.run_by_tag["R-1"]
+    assert drawing.document.undo_name == "Bend R-1"
+    assert {y for _, y in run.bends} == {200.0, 180.0}
+    assert not run.routed
+    # Back along the run to a bend, and out with it.
+    tool = tools.tool
+    while tool.grip.kind != "bend":
+        _press(drawing, Qt.Key.Key_Z)
+    _press(drawing, Qt.Key.Key_Delete)
+    assert drawing.document.undo_name == "Take a bend out of R-1"
+    assert drawing.document.vessel.run_by_tag["R-1"].bends == ()
+    assert "R-1" in drawing.document.vessel.run_by_tag
+    _press(drawing, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
+    _press(drawing, Qt.Key.Key_Insert)
+    assert drawing.document.undo_name == "Add a bend to R-1"
+    _press(drawing, Qt.Key.Key_Up)
+    bent = drawing.document.vessel
+    _press(drawing, Qt.Key.Key_Escape)
+    assert (tools.name, drawing.document.vessel is bent) == ("bend", True)
+    _press(drawing, Qt.Key.Key_Escape)
+    assert tools.name == "arrange"
+    for _ in range(3):
+        drawing.document.undo()
+    assert drawing.document.vessel == before
+
+
+def test_a_run_is_bent_with_the_bend_tool_and_the_mouse(drawing: MainWindow) -> None:
+    drawing.actions_by_name["draw_bend"].trigger()
+    _click(drawing, (300.0, 250.0))
+    assert drawing.drawing.tools.board.refused == "Click the run to be bent"
+    _drag(drawing, (50.0, 200.0), (50.0, 160.0))
+    assert drawing.document.undo_name == "Bend R-1"
+    corner = drawing.document.vessel.run_by_tag["R-1"].bends[1]
+    QTest.mouseDClick(drawing.view.viewport(), _LEFT, _NONE, _at(drawing, corner))
+    assert drawing.document.vessel.run_by_tag["R-1"].bends == ()
+
+
+def test_what_is_bent_by_hand_stays_until_it_is_straightened(drawing: MainWindow) -> None:
+    _drag(drawing, (50.0, 200.0), (50.0, 160.0))
+    bends = drawing.document.vessel.run_by_tag["R-1"].bends
+    # A valve put right on it does not push it away.
+    QTest.keyClicks(drawing.view, "e")
+    _click(drawing, (50.0, 230.0))
+    assert drawing.document.vessel.run_by_tag["R-1"].bends == bends
+    QTest.keyClicks(drawing.view, "v")
+    drawing.scene.select_tags(("R-1",))
+    action = drawing.actions_by_name["straighten"]
+    assert action.isEnabled()
+    action.trigger()
+    assert drawing.document.undo_name == "Straighten R-1"
+    run = drawing.document.vessel.run_by_tag["R-1"]
+    assert run.bends != bends
+    assert run.routed or not run.bends
+
+
+def test_a_locked_part_is_not_moved_and_says_so(drawing: MainWindow) -> None:
+    drawing.scene.select_tags(("R-1",))
+    drawing.actions_by_name["lock"].trigger()
+    before = drawing.document.vessel
+    _drag(drawing, (50.0, 200.0), (50.0, 160.0), drop=False)
+    assert "R-1 is locked" in drawing.drawing.tools.board.refused
+    QTest.mouseRelease(drawing.view.viewport(), _LEFT, _NONE, _at(drawing, (50.0, 160.0)))
+    _drag(drawing, (0.0, 200.0), (0.0, 260.0))
+    assert "R-1 is locked and ends at P-1" in drawing.drawing.tools.board.refused
+    assert drawing.document.vessel is before

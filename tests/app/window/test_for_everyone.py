@@ -88,7 +88,7 @@ def test_what_is_read_out_on_the_circuit_follows_the_keyboard(shown: MainWindow,
 
 
 def test_motion_stands_still_where_the_user_wants_it(shown: MainWindow) -> None:
-    shown.settings.set("motion", False)
+    shown.settings.set("motion", "still")
     assert not shown.scene._clock.isActive()
-    shown.settings.set("motion", True)
+    shown.settings.set("motion", "drift")
     assert shown.scene._clock.isActive()

@@ -26,12 +26,12 @@ def test_values_last_from_one_start_to_the_next(settings: Settings, tmp_path: Pa
     told: list[str] = []
     settings.changed.connect(told.append)
     settings.set("theme", "dark")
-    settings.set("motion", False)
+    settings.set("motion", "still")
     settings.set("theme", "dark")
     assert told == ["theme", "motion"]
     settings._store.sync()
     again = Settings(tmp_path / "settings.ini")
-    assert (again.get("theme"), again.get("motion")) == ("dark", False)
+    assert (again.get("theme"), again.get("motion")) == ("dark", "still")
 
 
 def test_what_the_table_does_not_accept_is_refused_or_counts_as_the_default(settings: Settings) -> None:

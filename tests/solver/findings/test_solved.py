@@ -156,6 +156,15 @@ def test_a_constant_flow_valve_starved_of_pressure_says_how_much_it_has() -> Non
     assert finding.cause == f"{results.links['RV-1'].loss_kPa:.1f} kPa lie across it; it works from 15.0 kPa."
 
 
+def test_a_constant_flow_valve_not_joined_to_anything_is_passed_over() -> None:
+    vessel = constant_flow(0.2)
+    loose = msgspec.structs.replace(vessel.component_by_tag["RV-1"], tag="CF-9", at=(900.0, 900.0))
+    vessel = msgspec.structs.replace(vessel, components=(*vessel.components, loose))
+    results = solve(vessel)
+    for rule in ("constant_flow_below_range", "constant_flow_above_range"):
+        assert not told(rule, vessel, results)
+
+
 def test_constant_flow_valves_in_different_branches_are_not_in_series() -> None:
     vessel = constant_flow(0.2)
     other = msgspec.structs.replace(vessel.component_by_tag["RV-1"], tag="RV-2")

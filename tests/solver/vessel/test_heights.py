@@ -94,6 +94,32 @@ def test_rises_are_kept_together_beyond_a_level_guess() -> None:
     assert not result.conflicts
 
 
+def test_an_unknown_rise_lies_in_the_branch_not_in_the_main() -> None:
+    """A pump at 0 m, two tees in the main, an air handler at 2 m one run from the second tee."""
+    main = ("P-1", "outlet"), ("T-1", "run_1"), ("T-1", "run_2"), ("T-2", "run_1"), ("T-2", "branch")
+    vessel = Vessel(
+        name="x",
+        components=(
+            component("circulation_pump", "P-1", height_m=0.0),
+            component("tee", "T-1"),
+            component("tee", "T-2"),
+            component("isolating_valve", "IV-1"),
+            component("air_handler", "AH-1", height_m=2.0),
+        ),
+        runs=(
+            run("R-1", main[0], main[1]),
+            run("R-2", main[2], main[3]),
+            run("R-3", main[4], ("IV-1", "inlet")),
+            run("R-4", ("IV-1", "outlet"), ("AH-1", "water_in")),
+        ),
+    )
+    assert found(vessel) == [0.0, 0.0, 0.0, 2.0, 2.0]
+    # A main without a height of its own takes that of its branches.
+    parts = tuple(msgspec.structs.replace(part, height_m=None) for part in vessel.components[:1])
+    bare = msgspec.structs.replace(vessel, components=parts + vessel.components[1:])
+    assert found(bare) == [2.0] * 5
+
+
 def test_a_run_between_known_heights_needs_no_rise() -> None:
     result = heights(valves(1.0, 4.0))
     assert list(result.by_tag.values()) == [1.0, 4.0]
