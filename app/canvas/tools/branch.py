@@ -88,7 +88,8 @@ class BranchTool(Tool):
         for side, tags in self._chosen.items():
             # Runs chosen may have been cut: their pieces are the main as well.
             left = [tag for tag in tags if tag in self.mains.runs[side]]
-            self._chosen[side] = main_through(vessel, left[0]) if left else ()
+            mains = (main_through(vessel, tag) for tag in left)
+            self._chosen[side] = tuple(dict.fromkeys(tag for main in mains for tag in main))
         self.hover(self.board.pointer)
 
     def hover(self, at: Point) -> None:

@@ -122,18 +122,16 @@ class MirrorTool(Tool):
 
     def lay(self) -> bool:
         """Lay the return main; return whether it was."""
-        after = self._after
-        if after is None:
+        after, ghost = self._after, self.ghost
+        if after is None or ghost is None:
             self.board.refuse(self.reason)
             return False
-        before = self.board.vessel.run_by_tag
-        new = [run.tag for run in after.runs if run.tag not in before]
         words = tr("Lay a reverse return") if self.settings.kind == "reverse" else tr("Lay a direct return")
         if not self.board.ask(words, lambda _vessel: after):
             return False
         self.stop()
         self.chosen_changed()
-        self.board.scene.select_tags(new)
+        self.board.scene.select_tags(ghost.runs)
         return True
 
     def paint(self, painter: QPainter, scale: float, theme: Theme) -> None:

@@ -264,14 +264,12 @@ class PairTool(Tool):
         points = self.points if place == self.points[-1] else [*self.points, place]
         self.reason = ""
         self._work_out(points, where)
-        after = self._after
-        if after is None:
+        after, ghost = self._after, self.ghost
+        if after is None or ghost is None:
             self.board.refuse(self.reason)
             return
-        before = set(self.board.vessel.run_by_tag)
-        new = [run.tag for run in after.runs if run.tag not in before]
         if self.board.ask(tr("Draw a supply and its return"), lambda _vessel: after):
-            self.board.scene.select_tags(new)
+            self.board.scene.select_tags(ghost.runs)
 
 
 def _told(where: Where | None) -> str:
