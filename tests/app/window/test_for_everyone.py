@@ -3,15 +3,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import (
+    QAbstractButton,
     QComboBox,
+    QLabel,
     QLineEdit,
     QMenu,
+    QMessageBox,
     QPushButton,
     QTableWidget,
     QTextBrowser,
@@ -19,6 +23,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
+from app.panels.renumber_form import RenumberForm
 from app.window.main_window import MainWindow
 
 
@@ -69,13 +74,72 @@ def test_buttons_of_the_new_panels_have_access_keys_of_their_own(shown: MainWind
         assert len(keys) == len(set(keys))
 
 
-def test_access_keys_in_a_menu_are_all_different(shown: MainWindow) -> None:
-    menus = [menu for menu in shown.menuBar().findChildren(QMenu) if menu.title() in ("&Help", "&Theme")]
-    assert len(menus) == 2
-    for menu in menus:
-        keys = [access_key(action.text()) for action in menu.actions()]
-        assert all(keys)
-        assert len(keys) == len(set(keys)), menu.title()
+def menus_of(menu: QMenu, name: str) -> Iterator[tuple[str, QMenu]]:
+    """Return a menu and all menus in it, filled as when they open."""
+    menu.aboutToShow.emit()
+    yield name, menu
+    for action in menu.actions():
+        below = action.menu()
+        if isinstance(below, QMenu):
+            yield from menus_of(below, f"{name}, {action.text()}")
+
+
+def check_keys(where: str, texts: Iterable[str]) -> None:
+    """Check that each text has an access key and no two the same."""
+    keys = {text: access_key(text.replace("&&", "")) for text in texts}
+    assert all(keys.values()), (where, [text for text, key in keys.items() if not key])
+    assert len(set(keys.values())) == len(keys), (where, sorted(keys.values()))
+
+
+def test_access_keys_in_every_menu_are_all_different(shown: MainWindow) -> None:
+    bar = shown.menuBar()
+    check_keys("menu bar", [action.text() for action in bar.actions()])
+    count = 0
+    for top in bar.actions():
+        menu = top.menu()
+        assert isinstance(menu, QMenu)
+        for name, each in menus_of(menu, top.text()):
+            entries = [action for action in each.actions() if not action.isSeparator()]
+            # An entry that only says that there is nothing takes no key.
+            check_keys(name, [action.text() for action in entries if action.isEnabled() or len(entries) > 1])
+            count += len(entries)
+    assert count > 120
+
+
+@pytest.mark.parametrize("tags", [(), ("AH-1",), ("R-1", "AH-1")])
+def test_access_keys_in_the_menu_of_the_sheet_are_all_different(
+    shown: MainWindow, tags: tuple[str, ...]
+) -> None:
+    shown.shown.select(tags)
+    menu = shown.arranging.menu()
+    check_keys("sheet", [action.text() for action in menu.actions() if not action.isSeparator()])
+    menu.deleteLater()
+
+
+def test_access_keys_in_every_dialog_are_all_different(
+    shown: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown.shown.select(("AH-1", "AH-2"))
+    asked: list[QMessageBox] = []
+    monkeypatch.setattr(QMessageBox, "exec", lambda box: asked.append(box) or 0)
+    type(shown.files).ask_what_to_do(shown.files)
+    for dialog in (RenumberForm(shown.document, shown.shown, shown), asked[0]):
+        buttons = dialog.findChildren(QAbstractButton)
+        texts = [button.text() for button in buttons if button.text() and not button.isHidden()]
+        labels = [label.text() for label in dialog.findChildren(QLabel) if label.buddy() is not None]
+        check_keys(type(dialog).__name__, [*texts, *labels])
+        for field in dialog.findChildren(QComboBox):
+            assert any(label.buddy() is field for label in dialog.findChildren(QLabel))
+        dialog.deleteLater()
+
+
+def test_a_file_with_an_ampersand_keeps_it_in_the_menu(shown: MainWindow, tmp_path: Path) -> None:
+    path = tmp_path / "R&D.farcabin"
+    shown.settings.add_recent_file(path)
+    file = shown.menuBar().actions()[0].menu()
+    assert isinstance(file, QMenu)
+    recent = next(each for name, each in menus_of(file, "File") if "recent" in name)
+    assert recent.actions()[0].text() == "&1  R&&D.farcabin"
 
 
 def test_what_is_read_out_on_the_circuit_follows_the_keyboard(shown: MainWindow, qtbot: QtBot) -> None:
