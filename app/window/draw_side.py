@@ -92,6 +92,9 @@ class DrawSide(QObject):
             "cut": self.cut,
             "paste": self.paste,
         }
+        self._has_begun = False
+        self.begun.connect(lambda: self._begin(True))
+        document.opened.connect(lambda: self._begin(False))
         for name, act in plain.items():
             actions[name].triggered.connect(lambda _checked=False, act=act: act())
         for kind in kind_names():
@@ -102,6 +105,14 @@ class DrawSide(QObject):
         shown.selection_changed.connect(self._enable)
         document.changed.connect(self._enable)
         self._enable()
+
+    @property
+    def has_begun(self) -> bool:
+        """Whether the user has taken something in hand since this vessel was opened."""
+        return self._has_begun
+
+    def _begin(self, begun: bool) -> None:
+        self._has_begun = begun
 
     @property
     def is_drawing(self) -> bool:
