@@ -142,9 +142,7 @@ class DrawSide(QObject):
         docks.parts_dock.raise_()
         self.to_canvas()
         self._status.showMessage(
-            tr(
-                "Take a part from the list, or press its key: C a chiller, Shift+P a pair of mains, B a branch."
-            )
+            tr("Take a part from the list, or press its key: C chiller, Shift+P pair of mains, B branch.")
         )
 
     def take_part(self, kind: str, model: str = "") -> None:

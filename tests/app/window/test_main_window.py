@@ -93,9 +93,7 @@ def test_a_new_vessel_begins_with_the_empty_sheet_and_the_parts_beside_it(
     assert len(window.document.vessel.components) == 1
 
 
-def test_the_sheet_stays_when_something_else_than_a_part_comes_first(
-    window: MainWindow, qtbot: QtBot
-) -> None:
+def test_the_sheet_stays_when_no_part_comes_first(window: MainWindow, qtbot: QtBot) -> None:
     qtbot.mouseClick(window.empty.buttons[2], Qt.MouseButton.LeftButton)
     window.document.edit("Add a deck", lambda vessel: add_deck(vessel, Deck("Main deck")))
     assert window.view.isVisible()
