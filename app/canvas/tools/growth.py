@@ -18,6 +18,9 @@ from solver.vessel.routing import nearest_on, way
 from solver.vessel.routing.way import SAME
 from solver.vessel.vessel import Vessel
 
+#: Below this scale dots shrink with the drawing, so that those of two tees never touch.
+_SMALL_DOTS = 0.8
+
 
 class Growth(NamedTuple):
     """The parts and the ways of the runs that are new, and the ways of the runs that new tees cut.
@@ -87,5 +90,5 @@ def paint_growth(painter: QPainter, grown: Growth, scale: float, theme: Theme) -
         paint_way(painter, points, scale, theme)
     for part in grown.components:
         paint_component(painter, part, scale, theme, ports=False)
-    paint_ports(painter, [tee.at for tee in grown.tees], scale, theme, lit=True)
+    paint_ports(painter, [tee.at for tee in grown.tees], max(scale, _SMALL_DOTS), theme, lit=True)
     paint_ports(painter, grown.open_ends, scale, theme)

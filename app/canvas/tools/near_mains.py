@@ -53,7 +53,7 @@ class _Port(NamedTuple):
 
 
 class Mains:
-    """The mains of a vessel; made once a vessel, asked with every move of the pointer.
+    """The mains of a vessel; ``mains_of`` keeps the latest.
 
     Attributes
     ----------
@@ -131,6 +131,17 @@ class Mains:
                     waits = isinstance(component, Tee) and len(runs) == 1
                     out = None if waits else port_direction(component, port)
                     yield _Port(End(component.tag, port), port_place(component, port), out, runs)
+
+
+#: Those of the vessel asked for last.
+_latest: list[Mains] = []
+
+
+def mains_of(vessel: Vessel) -> Mains:
+    """Return the mains of a vessel; at once for the vessel asked for last."""
+    if not _latest or _latest[0].vessel is not vessel:
+        _latest[:] = [Mains(vessel)]
+    return _latest[0]
 
 
 def branch_runs(vessel: Vessel) -> Iterator[str]:

@@ -16,7 +16,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 
 from app.canvas.ghost import paint_dots, paint_ports, paint_way, paint_words
 from app.canvas.tools.growth import Growth, growth, paint_growth
-from app.canvas.tools.near_mains import Mains
+from app.canvas.tools.near_mains import mains_of
 from app.canvas.tools.tool import Board, Tool
 from app.theme import Theme
 from app.translation import tr
@@ -255,7 +255,7 @@ class PairTool(Tool):
             if other in component.ports and (where.tag, other) not in vessel.runs_at:
                 return End(where.tag, other)
         if where is not None:
-            near = Mains(vessel).near(beside)[1]
+            near = mains_of(vessel).near(beside)[1]
             if near is not None and math.dist(self._place_of(near), beside) <= _NEAR:
                 return near
         return None
