@@ -90,7 +90,7 @@ def test_renumber_shows_before_it_does(shown: MainWindow, qtbot: QtBot) -> None:
     assert form.prefix.text() == "AH-"
     form.start.setValue(7)
     assert [form.table.item(row, 1).text() for row in range(2)] == ["AH-7", "AH-8"]
-    assert form.go.text() == "Renumber 2 tags"
+    assert form.go.text() == "&Renumber 2 tags"
     form.prefix.setText("a/b:")
     assert form.problem.text() and not form.go.isEnabled()
     form.prefix.setText("AH-")

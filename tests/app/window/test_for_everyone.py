@@ -6,24 +6,31 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QAccessible
+from numpy.typing import NDArray
+from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtGui import QAccessible, QColor, QImage
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QApplication,
+    QCheckBox,
     QComboBox,
     QLabel,
     QLineEdit,
     QMenu,
     QMessageBox,
     QPushButton,
+    QTabBar,
     QTableWidget,
+    QTabWidget,
     QTextBrowser,
     QWidget,
 )
 from pytestqt.qtbot import QtBot
 
 from app.panels.renumber_form import RenumberForm
+from app.theme import theme
 from app.window.main_window import MainWindow
 
 
@@ -156,3 +163,61 @@ def test_motion_stands_still_where_the_user_wants_it(shown: MainWindow) -> None:
     assert not shown.scene._clock.isActive()
     shown.settings.set("motion", "drift")
     assert shown.scene._clock.isActive()
+
+
+def _lightness(picture: QImage) -> NDArray[np.float64]:
+    """Return the relative luminance of every pixel, as WCAG defines it."""
+    picture = picture.convertToFormat(QImage.Format.Format_RGB32)
+    rows = np.frombuffer(picture.constBits(), np.uint8).reshape(picture.height(), picture.bytesPerLine())
+    share = rows[:, : 4 * picture.width()].reshape(picture.height(), -1, 4)[:, :, :3] / 255
+    linear = np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
+    found: NDArray[np.float64] = linear @ np.array([0.0722, 0.7152, 0.2126])
+    return found
+
+
+def _ring_of(widget: QWidget) -> QRect:
+    """Return what of a widget its ring goes round: of tabs the one in front, of a box to tick the box."""
+    if isinstance(widget, QTabWidget):
+        return widget.tabBar().tabRect(widget.currentIndex())
+    if isinstance(widget, QTabBar):
+        return widget.tabRect(widget.currentIndex())
+    return QRect(0, 0, 16, 16) if isinstance(widget, QCheckBox) else widget.rect()
+
+
+@pytest.mark.parametrize("name", ["light", "dark", "contrast_light", "contrast_dark"])
+def test_whatever_takes_the_keyboard_shows_a_ring(shown: MainWindow, qtbot: QtBot, name: str) -> None:
+    shown.settings.set("theme", name)
+    shown.settings.set("motion", "still")
+    shown.activateWindow()
+    shown.help.show_context("canvas")
+    QApplication.processEvents()
+    panel = QImage(1, 1, QImage.Format.Format_RGB32)
+    panel.fill(QColor(theme(name).panel))
+    behind = _lightness(panel)[0, 0]
+    seen: set[QWidget] = set()
+    missing: list[str] = []
+    for dock in (*shown.docks.all(), shown.help.dock):
+        dock.raise_()
+        for widget in shown.findChildren(QWidget):
+            takes = widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isEnabled()
+            takes = takes and widget.focusProxy() is None
+            if widget in seen or not takes or widget.visibleRegion().boundingRect() != widget.rect():
+                continue
+            seen.add(widget)
+            focus = QApplication.focusWidget()
+            if focus is not None:
+                focus.clearFocus()
+            area = QRect(widget.mapTo(shown, QPoint(0, 0)), widget.size()) & shown.rect()
+            before = _lightness(shown.grab(area).toImage())
+            widget.setFocus(Qt.FocusReason.TabFocusReason)
+            after = _lightness(shown.grab(area).toImage())
+            light, dim = np.maximum(after, behind) + 0.05, np.minimum(after, behind) + 0.05
+            ring = ((light / dim >= 3) & (np.abs(after - before) > 0.01)).sum()
+            size = _ring_of(widget).size()
+            # Two pixels wide all round, but for corners and what the widget is cut off by.
+            # A tab in front has its underline already.
+            share = 0.5 if isinstance(widget, QTabBar | QTabWidget) else 0.7
+            if ring < 2 * 2 * (size.width() + size.height()) * share:
+                missing.append(f"{widget} in {widget.parent()}: {size} {ring}")
+    assert len(seen) > 40
+    assert not missing
