@@ -87,6 +87,7 @@ class PropertySheet(QScrollArea):
         self._shape: Hashable = None
         self._form: Form | None = None
         self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._content = QWidget(self)

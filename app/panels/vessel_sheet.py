@@ -40,6 +40,7 @@ class VesselSheet(QScrollArea):
         self._document, self._shown = document, shown
         self._forms: list[tuple[Form, _Reader]] = []
         self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._content = QWidget(self)

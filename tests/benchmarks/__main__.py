@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""Run the benchmarks and print their tables: ``python3 start.py bench [hydraulics] [heat] [canvas] [edits]``."""
+"""Run the benchmarks and print their tables: ``python3 start.py bench``, or of the topics named behind it."""
 
 from __future__ import annotations
 
