@@ -88,7 +88,7 @@ def vessel_of(arguments: argparse.Namespace) -> Vessel:
         return vessel
     names = [known.name for known in vessel.conditions]
     if name not in names:
-        raise UsageError(f"{vessel.name} has no conditions {name}; {_known(name, names)}")
+        raise UsageError(f"{vessel.name} has no conditions {name}; {known_names(name, names)}")
     return msgspec.structs.replace(vessel, condition=name)
 
 
