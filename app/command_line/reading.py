@@ -64,15 +64,19 @@ def add_conditions(parser: argparse.ArgumentParser) -> None:
 
 
 def vessel_of(arguments: argparse.Namespace) -> Vessel:
-    """Read the vessel, its units those asked for: figures and findings then speak the same.
+    """Read the vessel, its units and conditions those asked for: figures and findings then speak the same.
 
     Raises
     ------
     FileError
         The vessel file was refused.
+    UsageError
+        It has no such conditions.
     """
     vessel = read_vessel(arguments.file)
-    return msgspec.structs.replace(vessel, units=arguments.units) if arguments.units else vessel
+    if arguments.units:
+        vessel = msgspec.structs.replace(vessel, units=arguments.units)
+    return under_conditions(vessel, getattr(arguments, "conditions", None))
 
 
 def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, ...]:

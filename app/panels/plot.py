@@ -24,11 +24,12 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.panels.focus_ring import paint_focus_ring
 from app.panels.plot_data import Curve, Note, PlotData, Upright
 from app.panels.plot_scale import Scale, decades_scale, fitted_scale, nice_scale
 from app.theme import HALF_SPACE, RADIUS, SMALL_PX, SPACE, Theme, ui_font
 
-_LEAST_SIZE = QSize(260, 160)
+_LEAST_SIZE = QSize(260, 110)
 
 
 class Plot(QWidget):
@@ -100,6 +101,7 @@ class Plot(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         self._paint(painter, self._reading_at)
+        paint_focus_ring(painter, self, self._theme)
         painter.end()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:

@@ -75,6 +75,9 @@ class SurfacesRow(Row):
     def is_wide(self) -> bool:
         return True
 
+    def default_text(self) -> str:
+        return tr("none")
+
     def set_units(self, system: System) -> None:
         self._system = system
         self.form.set_units(system)

@@ -283,7 +283,7 @@ class MainWindow(QMainWindow):
 
     def _show_vessel(self, *_what: object) -> None:
         vessel = self.document.vessel
-        is_blank = self.document.is_empty and not vessel.underlays and not self.drawing.is_drawing
+        is_blank = self.document.is_empty and not vessel.underlays and not self.drawing.has_begun
         self._canvas_or_empty.setCurrentWidget(self.empty if is_blank else self.view)
         self.scene.show_vessel(vessel)
         known = {*vessel.component_by_tag, *vessel.run_by_tag, *(cabin.tag for cabin in vessel.cabins)}

@@ -14,6 +14,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QLabel, QProgressBar, QSizePolicy, QStatusBar, QToolButton, QWidget
 
+from app.panels.focus_ring import paint_focus_ring
 from app.panels.severity import SEVERITIES, draw_severity, severity_colour, severity_count
 from app.panels.shown import Shown
 from app.solving.long_job import LongJob
@@ -67,9 +68,10 @@ class _Counts(QToolButton):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         theme = self._shown.theme
-        if self.hasFocus() or self.underMouse():
-            painter.setPen(QColor(theme.accent if self.hasFocus() else theme.grid))
+        if self.underMouse():
+            painter.setPen(QColor(theme.grid))
             painter.drawRoundedRect(self.rect().adjusted(0, 0, -1, -1), 4, 4)
+        paint_focus_ring(painter, self, theme)
         left = 8
         painter.setPen(QColor(theme.soft))
         if not self._counts:

@@ -118,14 +118,12 @@ def beside(water_C: Array, air_C: Array, humidity_ratio: Array) -> tuple[Array, 
     """Return the entering states, shape (4, A): as they are, then each a step aside in turn."""
     water = np.clip(water_C, *_RANGE)
     air = np.clip(air_C, *_RANGE)
-    humidity = np.clip(humidity_ratio, 0.0, np.minimum(moist_air.saturation_humidity_ratio(air), _WETTEST))
     step_water, step_air, step_humidity = STEPS
-    # A step up would leave the air more than saturated, were it so; the law takes that as fog.
-    return (
-        np.stack((water, water + step_water, water, water)),
-        np.stack((air, air, air + step_air, air)),
-        np.stack((humidity, humidity, humidity, humidity + step_humidity)),
-    )
+    airs = np.stack((air, air, air + step_air, air))
+    humidity = np.stack((humidity_ratio, humidity_ratio, humidity_ratio, humidity_ratio + step_humidity))
+    # Fog does not reach the coils: it settles on the walls.
+    most = np.minimum(moist_air.saturation_humidity_ratio(airs), _WETTEST)
+    return np.stack((water, water + step_water, water, water)), airs, np.clip(humidity, 0.0, most)
 
 
 def _states(

@@ -199,7 +199,8 @@ def energy_balance(found: Found) -> EnergyBalance:
     heat = np.where(sea, 0.0, water.rate * (found.link_out_C - found.link_in_C))
     serves = units.group >= 0
     coils = heat[found.unit_links]
-    pumps = np.where(sea, 0.0, water.added)
+    pumped, _ = water.pumped(found.balance.state.node_C)
+    pumps = np.where(sea, 0.0, pumped)
     walls = np.zeros(len(heat))
     walls[found.walls.link] = heat[found.walls.link]
     in_loop = np.ones(len(structure.node_tags), dtype=bool)

@@ -30,9 +30,9 @@ Indices = NDArray[np.int64]
 #: Air that finds its way into any cabin [kg/s], and heat through any wall [W/K]: nothing is quite tight.
 LEAK = 1e-5
 _LEAST_CONDUCTANCE = 0.05
-#: Most that what is in a cabin warms it by, with nothing to cool it [K].  A load that is typed may come without
-#: walls to lose it through; then it falls as the cabin gets warmer than its set point, to nothing at this much
-#: (common practice: two fifths of a cabin's load come through its walls, at 12 K).
+#: Most that what is in a cabin warms it by, with nothing to cool it [K].  A load that is typed may come
+#: without walls to lose it through; then it falls as the cabin gets warmer than its set point, to nothing at
+#: this much (common practice: two fifths of a cabin's load come through its walls, at 12 K).
 _MOST_RISE = 30.0
 #: Vapour that condenses on the walls of a cabin whose air is more than saturated [kg/s for all of a humidity
 #: ratio] (common practice: 25 m2 of wall, 7 W/(m2 K)), and the range in which saturation counts [degC].

@@ -35,9 +35,8 @@ _FROM_FREEZING = 0.2
 _WARMEST = 90.0
 #: What of a vessel has no say in the loads of its cabins.
 _NOT_IN_LOADS = frozenset(
-    ("name", "notes", "units", "components", "runs", "readings", "scenarios", "underlays", "limits", "method")
-    + ("loop_liquid",)
-)
+    ("name", "notes", "units", "components", "runs", "readings", "scenarios", "underlays", "limits")
+) | {"method", "loop_liquid"}
 
 
 class Start(NamedTuple):
@@ -95,6 +94,7 @@ def temperatures(
     like: Found | None = None,
     *,
     loads: RoomLoads | None = None,
+    hold: bool = False,
 ) -> Found:
     """Return the balance of heat for the flows of a solution.
 
@@ -108,6 +108,8 @@ def temperatures(
         To start from, and to take over what is the same; one of other nodes or cabins is no start.
     loads : RoomLoads, optional
         Loads of the cabins; those of the vessel's current conditions if left out.
+    hold : bool
+        What tripped in ``like`` stays off, as a chiller on board does that nobody resets.
 
     Raises
     ------
@@ -116,6 +118,10 @@ def temperatures(
     """
     made = prepared(vessel, solution, at, like, loads=loads)
     case = made.case
+    if hold and like is not None:
+        stopped = case.plant.stopped
+        stopped = np.where(stopped == 0, like.balance.plant.trip, stopped)
+        case = case._replace(plant=case.plant._replace(stopped=stopped))
     start = like.balance.state if like is not None else None
     if start is None or not _fits(start, case):
         start = _first_state(case, made.mean, solution.compiled.structure.end[made.sea_links])
@@ -265,7 +271,8 @@ def _leaving(case: Case, found: Balance, into: Array) -> Array:
     stream = case.water
     rate = np.maximum(stream.rate, 1e-12)
     moving = stream.rate > 1e-9
-    out = stream.air_C + (into - stream.air_C) * stream.kept + np.where(moving, stream.added / rate, 0.0)
+    pumped, _ = stream.pumped(found.state.node_C)
+    out = stream.air_C + (into - stream.air_C) * stream.kept + np.where(moving, pumped / rate, 0.0)
     coils = case.unit_links
     out[coils] += np.where(moving[coils], found.coils.total / rate[coils], 0.0)
     links, sea = case.plant.links, case.plant.sea_links
