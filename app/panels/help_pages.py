@@ -23,6 +23,7 @@ CONTEXTS = {
     "cabins": "window.md#cabins",
     "loads": "window.md#loads",
     "heat_flow": "window.md#heat",
+    "pull_down": "window.md#pull-down",
     "canvas": "window.md#the-drawing",
     "empty": "first_loop.md",
     "first_loop": "first_loop.md",

@@ -266,8 +266,8 @@ class _Chart:
         self.painter.drawPolyline(QPolygonF([self.at(x, y) for x, y in curve.points]))
 
     def name_curve(self, curve: Curve) -> None:
-        """Write a curve's name beside it where there is room."""
-        if len(curve.points) < 2:
+        """Write a curve's name, if it has one, beside it where there is room."""
+        if len(curve.points) < 2 or not curve.name:
             return
         width = self.metrics.horizontalAdvance(curve.name)
         for share in (1.0, 0.85, 0.7, 0.12, 0.4):
