@@ -29,7 +29,7 @@ from app.panels.plot_data import Curve, Note, PlotData, Upright
 from app.panels.plot_scale import Scale, decades_scale, fitted_scale, nice_scale
 from app.theme import HALF_SPACE, RADIUS, SMALL_PX, SPACE, Theme, ui_font
 
-_LEAST_SIZE = QSize(260, 160)
+_LEAST_SIZE = QSize(260, 110)
 
 
 class Plot(QWidget):

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollA
 
 from app.editing.document import Document
 from app.panels.fields import Field, fields_of
-from app.panels.form import Form
+from app.panels.form import LEAST_WIDTH, Form
 from app.panels.rows.other_rows import ChoiceRow
 from app.panels.shown import Shown
 from app.translation import tr
@@ -41,6 +41,7 @@ class VesselSheet(QScrollArea):
         self._forms: list[tuple[Form, _Reader]] = []
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setMinimumWidth(LEAST_WIDTH)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._content = QWidget(self)

@@ -189,7 +189,7 @@ def _overlay_choice(actions: Actions, bar: QToolBar) -> CalmComboBox:
     choice = CalmComboBox(bar)
     choice.setObjectName("overlay")
     choice.setAccessibleName(tr("Colour the runs by"))
-    choice.setMinimumContentsLength(18)
+    choice.setMinimumContentsLength(15)
     everything = list(actions.of_group("overlay"))
     choice.activated.connect(lambda index: choice.itemData(index).trigger())
 

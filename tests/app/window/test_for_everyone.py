@@ -32,6 +32,7 @@ from pytestqt.qtbot import QtBot
 from app.panels.renumber_form import RenumberForm
 from app.theme import theme
 from app.window.main_window import MainWindow
+from app.window.status_bar import _Counts
 
 
 @pytest.fixture
@@ -221,3 +222,41 @@ def test_whatever_takes_the_keyboard_shows_a_ring(shown: MainWindow, qtbot: QtBo
                 missing.append(f"{widget} in {widget.parent()}: {size} {ring}")
     assert len(seen) > 40
     assert not missing
+
+
+def _clipped(window: MainWindow) -> list[str]:
+    """Return the texts of labels and buttons in sight that have no room for all of it."""
+    found = []
+    for widget in window.findChildren(QLabel) + window.findChildren(QAbstractButton):
+        text = widget.text().replace("&", "")
+        in_full = isinstance(widget, _Counts) or not text
+        if in_full or widget.visibleRegion().isEmpty() or text.startswith("<"):
+            continue
+        if isinstance(widget, QLabel) and widget.wordWrap():
+            room, needed = widget.height(), widget.heightForWidth(widget.width())
+        else:
+            room = widget.contentsRect().width()
+            needed = max(widget.fontMetrics().horizontalAdvance(line) for line in text.splitlines())
+        if needed > room + 1:
+            found.append(f"{text[:50]}: {needed} px, room for {room}")
+    return found
+
+
+@pytest.mark.parametrize("size", [(960, 540), (1280, 800)])
+def test_no_text_is_clipped_on_a_small_screen_of_twice_the_pixels(
+    shown: MainWindow, size: tuple[int, int]
+) -> None:
+    shown.settings.set("motion", "still")
+    shown.resize(*size)
+    QApplication.processEvents()
+    # 1920 by 1080 pixels at 200 %.
+    assert shown.width() <= size[0] + 8 and shown.height() <= size[1]
+    for dock in shown.docks.all():
+        dock.raise_()
+        QApplication.processEvents()
+        assert _clipped(shown) == [], dock.windowTitle()
+    for tag in ("AH-1", "P-1", "R-1", "EX-1", "C-1"):
+        shown.shown.select((tag,))
+        shown.docks.properties_dock.raise_()
+        QApplication.processEvents()
+        assert _clipped(shown) == [], tag
