@@ -105,18 +105,18 @@ def _with_heat(
 
     ``at`` is what the solution was found with.
     """
-    start = warm_start.heat.start.state if warm_start and warm_start.heat else None
+    found = warm_start.heat.start.found if warm_start and warm_start.heat else None
     structure = solution.compiled.structure
     cold = solution if at is None else None
     try:
         if not any(isinstance(part, Chiller) and part.tag in structure.index for part in vessel.components):
             return results_of(vessel, _as_documented(vessel, solution, cold, method), method)
         for rounds in range(1, _MOST_ROUNDS + 1):
-            found = temperatures(vessel, solution, at, start)
+            found = temperatures(vessel, solution, at, found)
             new = water_temps(vessel, found)
             if at is not None and new.apart(at) <= _SETTLED_K:
                 return results_of(vessel, solution, method, heat_results(vessel, found, at, rounds))
-            at, start = new, found.balance.state
+            at = new
             network = Drawing(vessel, at).network()
             solution = _solved(CompiledNetwork(network, structure), method, solution)
         reason = f"flows and temperatures did not settle in {_MOST_ROUNDS} rounds"

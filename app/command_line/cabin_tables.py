@@ -20,6 +20,10 @@ from solver.vessel.vessel import Vessel
 _ESTIMATED = (
     "estimate: the cabin has neither surfaces nor a typed load, so its load is the rule of thumb by volume."
 )
+_HEATING = (
+    "heating: neither sun nor people nor equipment are counted on; heat lost is below 0. The rule by volume "
+    "is one for cooling."
+)
 _CAUTION = (
     "Loads are for choosing and checking equipment, steady at every hour. Class, flag and local rules on "
     "ventilation and design conditions come first, and those licensed for it decide."
@@ -287,5 +291,5 @@ def _day(vessel: Vessel) -> str:
 def _notes(vessel: Vessel, estimated: bool) -> list[str]:
     notes = [paragraph(_ESTIMATED)] if estimated else []
     if vessel.current_conditions.mode == "heating":
-        notes.append("heating: neither sun nor people nor equipment are counted on; heat lost is below 0.")
+        notes.append(paragraph(_HEATING))
     return [*notes, paragraph(_CAUTION)]

@@ -125,6 +125,7 @@ class PropertySheet(QScrollArea):
         shape = (
             tuple((part.tag, type(part)) for part in self._parts),
             tuple(deck.name for deck in vessel.decks),
+            tuple(space.name for space in vessel.spaces),
             # The sizes on offer are those of the series, their bores in the units shown.
             frozenset(part.series for part in self._parts if isinstance(part, Run)),
             vessel.parts_list,

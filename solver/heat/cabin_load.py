@@ -187,6 +187,8 @@ def latent_load(loads: RoomLoads, room_C: Values, room_humidity_ratio: Values) -
 def loads_at_set_point(vessel: Vessel, loads: RoomLoads) -> Loads:
     """Return the loads of cabins at the temperature and humidity wanted in them.
 
+    For heating there is no latent load: nothing humidifies the air, it turns as dry as outdoor air makes it.
+
     Raises
     ------
     AirError
@@ -194,7 +196,9 @@ def loads_at_set_point(vessel: Vessel, loads: RoomLoads) -> Loads:
     """
     wanted = np.array([(cabin.set_point_C, cabin.rh_percent) for cabin in vessel.cabins], dtype=float)
     room_C, rh = wanted.reshape(-1, 2).T
-    return Loads(sensible_load(loads, room_C), latent_load(loads, room_C, humidity_ratio(room_C, rh / 100.0)))
+    wanted_ratio = humidity_ratio(room_C, rh / 100.0)
+    cooling = vessel.current_conditions.mode == "cooling"
+    return Loads(sensible_load(loads, room_C), cooling * latent_load(loads, room_C, wanted_ratio))
 
 
 def vapour_heat(room_C: Values) -> Array:

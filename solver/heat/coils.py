@@ -65,7 +65,6 @@ def coil_means(
     humidity_ratio: Array,
     rate: Array,
     demand: Array,
-    slopes: bool,
 ) -> CoilMeans:
     """Return what the air handlers do.
 
@@ -78,14 +77,12 @@ def coil_means(
         Capacity rate of the water.
     demand : array, shape (A,)
         0 to 1.
-    slopes : bool
-        Whether slopes are wanted; they are 0 without.
     """
     rows = np.arange(len(units.tags))
     along = np.clip(demand, 0.0, 1.0) * units.stages
     lower = np.minimum(along.astype(np.int64), units.stages - 1)
     part = along - lower
-    states = _beside(water_C, air_C, humidity_ratio, slopes)
+    states = _beside(water_C, air_C, humidity_ratio)
     air = (units.full_air * units.fan[rows, lower], units.full_air * units.fan[rows, lower + 1])
     heat = (units.heat[rows, lower], units.heat[rows, lower + 1])
     running = _states(units, air[1], states, rate)
@@ -96,9 +93,7 @@ def coil_means(
     full = _figures(running)
     mean = (1.0 - part) * idle + part * full
     by_demand = units.stages * (full - idle)[:, 0]
-    by_state = (
-        (mean[:, 1:] - mean[:, :1]) / np.array(_STEPS)[:, None] if slopes else np.zeros((3, 3, len(rows)))
-    )
+    by_state = (mean[:, 1:] - mean[:, :1]) / np.array(_STEPS)[:, None]
     return CoilMeans(
         mean[0, 0],
         mean[1, 0],
@@ -119,13 +114,11 @@ def coil_means(
     )
 
 
-def _beside(water_C: Array, air_C: Array, humidity_ratio: Array, slopes: bool) -> tuple[Array, Array, Array]:
-    """Return the entering states, shape (1 or 4, A): as they are, then each a step aside in turn."""
+def _beside(water_C: Array, air_C: Array, humidity_ratio: Array) -> tuple[Array, Array, Array]:
+    """Return the entering states, shape (4, A): as they are, then each a step aside in turn."""
     water = np.clip(water_C, *_RANGE)
     air = np.clip(air_C, *_RANGE)
     humidity = np.clip(humidity_ratio, 0.0, np.minimum(moist_air.saturation_humidity_ratio(air), _WETTEST))
-    if not slopes:
-        return water[None], air[None], humidity[None]
     step_water, step_air, step_humidity = _STEPS
     # A step up would leave the air more than saturated, were it so; the law takes that as fog.
     return (

@@ -137,7 +137,8 @@ def _loads(cabins: Gathered, conditions: Conditions, hours: Array) -> Loads:
     no_sun = np.zeros(count)
     wanted = humidity_ratio(cabins.set_point_C, cabins.rh)
     by_hour = [at_hour(cabins, conditions, float(hour), no_sun, no_sun) for hour in hours]
+    cooling = conditions.mode == "cooling"
     return Loads(
         np.array([sensible_load(loads, cabins.set_point_C) for loads in by_hour]),
-        np.array([latent_load(loads, cabins.set_point_C, wanted) for loads in by_hour]),
+        np.array([cooling * latent_load(loads, cabins.set_point_C, wanted) for loads in by_hour]),
     )

@@ -76,7 +76,7 @@ def heat_results(vessel: Vessel, found: Found, at: Temperatures, rounds: int = 1
         energy_balance=balance,
         steps=found.balance.steps,
         rounds=rounds,
-        start=Start(at, found.balance.state),
+        start=Start(at, found),
     )
 
 

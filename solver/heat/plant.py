@@ -3,7 +3,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from solver.heat.machines import chiller_law
 from solver.heat.water import Water
 from solver.parts.chiller_law import ChillerLaw, ChillerState, Trip, chiller_state
+from solver.parts.chiller_map import SlopeMap
 from solver.parts.roots import Array
 from solver.vessel.components import Chiller
 from solver.vessel.vessel import Vessel
@@ -20,17 +22,23 @@ Indices = NDArray[np.int64]
 _STEP = 1e-4
 #: Leaving water is held within these for the laws [degC].
 _RANGE = (-40.0, 95.0)
+#: Share of its rated sea water below which a condenser counts as dry.
+_DRY = 1e-3
+#: Most that sea water counts as warmed on the way to a balance [K]; any switch stops a chiller before.
+_MOST_SEA_RISE = 100.0
 
 
 class Plant(NamedTuple):
     """The chillers, K of them.
 
+    ``stacks`` are the laws again, those of like form as one, each with its places among the chillers.
     ``links`` and ``sea_links`` are their places among the links; -1 where no sea water is drawn to one,
     which then has its rated flow at ``sea_C``.  ``stopped`` is the trip of those that stand from the start.
     """
 
     tags: tuple[str, ...]
     laws: tuple[ChillerLaw, ...]
+    stacks: tuple[tuple[ChillerLaw, Indices], ...]
     links: Indices
     sea_links: Indices
     set_point: Array
@@ -79,6 +87,7 @@ def plant(
     return Plant(
         tuple(chiller.tag for chiller in chillers),
         laws,
+        _stacked(laws),
         np.array([index[chiller.tag] for chiller in chillers], dtype=np.int64),
         np.array([index.get(f"{chiller.tag}:sea", -1) for chiller in chillers], dtype=np.int64),
         np.array([c.heating_set_point_C if heating else c.set_point_C for c in chillers], dtype=float),
@@ -97,6 +106,14 @@ def plant(
     )
 
 
+def without_sea(chillers: Plant, water: Water, heating: bool) -> Plant:
+    """Return the plant with those chillers stopped whose condensers no sea water reaches."""
+    rated = np.array([law.sea_flow * law.sea_heat for law in chillers.laws])
+    dry = (chillers.sea_links >= 0) & (water.rate[chillers.sea_links] < _DRY * rated)
+    trip = Trip.SEA_TOO_COLD if heating else Trip.HIGH_CONDENSING
+    return chillers._replace(stopped=np.where(dry & (chillers.stopped == 0), int(trip), chillers.stopped))
+
+
 def plant_state(
     chillers: Plant, node_C: Array, water: Water, heating: bool, stopped: Indices, slopes: bool = False
 ) -> PlantState:
@@ -112,30 +129,36 @@ def plant_state(
         Trips that hold; 0 where a chiller may run.
     """
     count = len(chillers.laws)
-    steps = ((0.0, 0.0), (_STEP, 0.0), (0.0, _STEP)) if slopes else ((0.0, 0.0),)
-    found = np.zeros((2, 3, count))
-    each: list[ChillerState] = []
-    for place, law in enumerate(chillers.laws):
-        state = _state(chillers, place, law, node_C, water, heating, stopped, np.array(steps).T, not slopes)
-        found[0, : len(steps), place], found[1, : len(steps), place] = state.duty, state.into_sea
-        each.append(ChillerState(*(of[0] for of in state)))
-    trip = np.array([int(state.trip) for state in each], dtype=np.int64)
-    slope = (found[:, 1:] - found[:, :1]) / _STEP if slopes else np.zeros((2, 2, count))
+    aside = np.array(((0.0, 0.0), (_STEP, 0.0), (0.0, _STEP)) if slopes else ((0.0, 0.0),)).T
+    found = np.zeros((2, count, 3))
+    each: list[ChillerState | None] = [None] * count
+    for law, places in chillers.stacks:
+        state = _state(chillers, places, law, node_C, water, heating, stopped, aside, not slopes)
+        found[0, places, : aside.shape[1]] = state.duty
+        found[1, places, : aside.shape[1]] = state.into_sea
+        for row, place in enumerate(places.tolist()):
+            each[place] = ChillerState(*(of[row, 0] for of in state))
+    states = tuple(state for state in each if state is not None)
+    if slopes:
+        most = _MOST_SEA_RISE * np.where(chillers.sea_links < 0, np.inf, water.rate[chillers.sea_links])
+        found[1] = np.clip(found[1], -most[:, None], most[:, None])
+    trip = np.array([int(state.trip) for state in states], dtype=np.int64)
+    slope = (found[:, :, 1:] - found[:, :, :1]) / _STEP if slopes else np.zeros((2, count, 2))
     return PlantState(
-        found[0, 0],
-        found[1, 0],
+        found[0, :, 0],
+        found[1, :, 0],
         np.where(stopped > 0, stopped, trip),
-        tuple(each),
-        slope[0, 0],
-        slope[0, 1],
-        slope[1, 0],
-        slope[1, 1],
+        states,
+        slope[0, :, 0],
+        slope[0, :, 1],
+        slope[1, :, 0],
+        slope[1, :, 1],
     )
 
 
 def _state(
     chillers: Plant,
-    place: int,
+    places: Indices,
     law: ChillerLaw,
     node_C: Array,
     water: Water,
@@ -144,21 +167,64 @@ def _state(
     aside: Array,
     switches: bool,
 ) -> ChillerState:
-    link, sea_link = chillers.links[place], chillers.sea_links[place]
-    entering = np.clip(node_C[water.up[link]], *_RANGE) + aside[0]
-    sea = (chillers.sea_C if sea_link < 0 else np.clip(node_C[water.up[sea_link]], *_RANGE)) + aside[1]
+    """Return the states of chillers that share a stacked law, shape (chillers, steps aside)."""
+    links, sea_links = chillers.links[places], chillers.sea_links[places]
+    entering = np.clip(node_C[water.up[links]], *_RANGE)
+    drawn = sea_links >= 0
+    sea = np.where(drawn, np.clip(node_C[water.up[sea_links]], *_RANGE), chillers.sea_C)
+    sea_flow = np.where(drawn, water.rate[sea_links] / chillers.heats[1], np.ravel(law.sea_flow))
     return chiller_state(
         law,
-        entering,
-        water.rate[link] / chillers.heats[0],
+        entering[:, None] + aside[0],
+        (water.rate[links] / chillers.heats[0])[:, None],
         chillers.heats[0],
-        chillers.set_point[place],
-        sea,
-        law.sea_flow if sea_link < 0 else water.rate[sea_link] / chillers.heats[1],
+        chillers.set_point[places][:, None],
+        sea[:, None] + aside[1],
+        sea_flow[:, None],
         chillers.heats[1],
         heating and law.heating is not None,
-        chillers.speed[place],
-        chillers.fouling[place],
-        running=bool(stopped[place] == 0),
+        chillers.speed[places][:, None],
+        chillers.fouling[places][:, None],
+        running=(stopped[places] == 0)[:, None],
         switches=switches,
     )
+
+
+def _stacked(laws: Sequence[ChillerLaw]) -> tuple[tuple[ChillerLaw, Indices], ...]:
+    """Return laws of like form as one with columns for its figures, and the places of each in the plant.
+
+    Those with a table stand by themselves.
+    """
+    like: dict[tuple[object, ...], list[int]] = {}
+    for place, law in enumerate(laws):
+        slopes = isinstance(law.cooling, SlopeMap) and isinstance(law.heating, SlopeMap | None)
+        key = (law.heating is None, law.part_load) if slopes else (place,)
+        like.setdefault(key, []).append(place)
+    return tuple(
+        (_columns([laws[place] for place in places]), np.array(places, dtype=np.int64))
+        for places in like.values()
+    )
+
+
+def _columns(laws: Sequence[ChillerLaw]) -> ChillerLaw:
+    if len(laws) == 1:
+        return laws[0]
+    first = laws[0]
+    cooling = _map_columns([law.cooling for law in laws])
+    heating = None if first.heating is None else _map_columns([law.heating for law in laws])
+    figures = {
+        name: _column([getattr(law, name) for law in laws])
+        for name in ("sea_flow", "minimum_flow", "turn_down", "freezing_C", "approach")
+        + ("condensing_limit_C", "sea_limit_C", "sea_heat")
+    }
+    return ChillerLaw(cooling=cooling, heating=heating, part_load=first.part_load, **figures)
+
+
+def _map_columns(maps: Sequence[Any]) -> SlopeMap:
+    figures = {name: _column([getattr(one, name) for one in maps]) for name in SlopeMap._fields[:8]}
+    return SlopeMap(**figures, leaving_limits_C=maps[0].leaving_limits_C, sea_limits_C=maps[0].sea_limits_C)
+
+
+def _column(values: Sequence[float]) -> Any:
+    """Return figures as a column; the laws broadcast."""
+    return np.array(values, dtype=float)[:, None]

@@ -21,7 +21,7 @@ from solver.heat.cabin_load import RoomLoads
 from solver.heat.machines import coil_model, coil_rating
 from solver.media import moist_air
 from solver.media.liquid import LiquidState
-from solver.parts.coil import CoilModel, LiquidFactors, liquid_factors, stack_coils
+from solver.parts.coil import WATER, CoilModel, LiquidFactors, liquid_factors, stack_coils
 from solver.parts.roots import Array
 from solver.vessel.components import AirHandler
 from solver.vessel.vessel import Vessel
@@ -30,6 +30,14 @@ Indices = NDArray[np.int64]
 #: Air that finds its way into any cabin [kg/s], and heat through any wall [W/K]: nothing is quite tight.
 LEAK = 1e-5
 _LEAST_CONDUCTANCE = 0.05
+#: Most that what is in a cabin warms it by, with nothing to cool it [K].  A load that is typed may come without
+#: walls to lose it through; then it falls as the cabin gets warmer than its set point, to nothing at this much
+#: (common practice: two fifths of a cabin's load come through its walls, at 12 K).
+_MOST_RISE = 30.0
+#: Vapour that condenses on the walls of a cabin whose air is more than saturated [kg/s for all of a humidity
+#: ratio] (common practice: 25 m2 of wall, 7 W/(m2 K)), and the range in which saturation counts [degC].
+_FOG = 0.1
+_FOG_RANGE = (-40.0, 60.0)
 #: Share of a fan's full air that each speed moves, for the most speeds a fan may have.
 _MOST_SPEEDS = 6
 
@@ -79,16 +87,11 @@ class Rooms(NamedTuple):
         outdoor = loads.outdoor_air_kg_s + LEAK
         sensible = (
             loads.gain_W
-            + self.conductance * (loads.ambient_C - cabin_C)
+            + loads.conductance_W_K * (loads.ambient_C - cabin_C)
             + outdoor * self.outdoor_heat * (loads.outdoor_C - cabin_C)
         )
         moisture = loads.moisture_kg_s + outdoor * (loads.outdoor_humidity_ratio - humidity_ratio)
         return np.asarray(sensible), np.asarray(moisture)
-
-    @property
-    def conductance(self) -> Array:
-        """Heat through the walls [W/K]."""
-        return np.maximum(self.loads.conductance_W_K, _LEAST_CONDUCTANCE)
 
     @property
     def outdoor_heat(self) -> Array:
@@ -128,10 +131,12 @@ def rooms_and_units(
     inside = cabin_group >= 0
     np.add.at(of_group, cabin_group[inside], served[inside])
     weight = np.where(inside, served / np.where(inside, of_group[cabin_group] if groups else 1.0, 1.0), 0.0)
+    units = _units(handlers, unit_group, liquid)
+    fans = np.bincount(cabin, share * units.heat.max(axis=1)[unit], len(vessel.cabins))
     rooms = Rooms(
         tuple(c.tag for c in vessel.cabins),
         np.array([c.set_point_C for c in vessel.cabins], dtype=float),
-        loads,
+        _bounded(loads, np.array([c.set_point_C for c in vessel.cabins], dtype=float), fans),
         unit,
         cabin,
         share,
@@ -139,7 +144,31 @@ def rooms_and_units(
         cabin_group,
         controlled,
     )
-    return rooms, _units(handlers, unit_group, liquid)
+    return rooms, units
+
+
+def fog(cabin_C: Array, humidity_ratio: Array) -> tuple[Array, Array, Array]:
+    """Return what condenses on the walls of cabins [kg/s], and its slopes by humidity ratio and temperature.
+
+    The heat of it stays in the walls.
+    """
+    coldest, warmest = _FOG_RANGE
+    temp = np.clip(cabin_C, coldest, warmest)
+    dry = moist_air.saturation_humidity_ratio(temp)
+    step = 1e-3
+    by_temp = (moist_air.saturation_humidity_ratio(temp + step) - dry) / step * (temp == cabin_C)
+    over = humidity_ratio > dry
+    lost = np.where(over, _FOG * (humidity_ratio - dry), 0.0)
+    return lost, np.where(over, _FOG, 0.0), np.where(over, -_FOG * by_temp, 0.0)
+
+
+def _bounded(loads: RoomLoads, set_point: Array, fans: Array) -> RoomLoads:
+    """Return loads as they are at set point, none of which warms a cabin without end."""
+    given = loads.conductance_W_K
+    more = np.maximum((np.maximum(loads.gain_W, 0.0) + fans) / _MOST_RISE, _LEAST_CONDUCTANCE)
+    conductance = np.maximum(given, more)
+    ambient = (given * loads.ambient_C + (conductance - given) * set_point) / conductance
+    return loads._replace(conductance_W_K=conductance, ambient_C=ambient)
 
 
 def _shares(unit: Indices, cabin: Indices, units: int, loads: RoomLoads, at: Array) -> Array:
@@ -178,20 +207,29 @@ def _units(handlers: list[AirHandler], group: Indices, liquid: LiquidState[float
         heat[row, 1 : len(speeds) + 1] = handler.fan_power_W * shares**3
         if handler.thermostat in ("two_way_valve", "three_way_valve"):
             heat[row, 0] = handler.fan_power_W * handler.fan_running
-    return Units(
-        tuple(handler.tag for handler in handlers),
-        stack_coils([coil_model(handler) for handler in handlers]) if handlers else _no_coils(),
-        np.array([rating.air_flow for rating in ratings])
-        * np.array([1.0 - handler.filter_clogging_percent / 100 for handler in handlers]),
-        fan,
-        stages[:, 0].astype(np.int64),
-        heat,
-        np.array([rating.air_C for rating in ratings]),
-        np.array([rating.humidity_ratio for rating in ratings]),
-        group,
-        liquid.specific_heat,
-        liquid_factors(liquid.specific_heat, liquid.conductivity, liquid.viscosity),
+    return with_liquid(
+        Units(
+            tuple(handler.tag for handler in handlers),
+            stack_coils([coil_model(handler) for handler in handlers]) if handlers else _no_coils(),
+            np.array([rating.air_flow for rating in ratings])
+            * np.array([1.0 - handler.filter_clogging_percent / 100 for handler in handlers]),
+            fan,
+            stages[:, 0].astype(np.int64),
+            heat,
+            np.array([rating.air_C for rating in ratings]),
+            np.array([rating.humidity_ratio for rating in ratings]),
+            group,
+            0.0,
+            WATER,
+        ),
+        liquid,
     )
+
+
+def with_liquid(units: Units, liquid: LiquidState[float]) -> Units:
+    """Return air handlers with a liquid in their coils."""
+    factors = liquid_factors(liquid.specific_heat, liquid.conductivity, liquid.viscosity)
+    return units._replace(specific_heat=liquid.specific_heat, liquid=factors)
 
 
 def _no_coils() -> CoilModel:

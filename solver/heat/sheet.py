@@ -72,7 +72,7 @@ def cabin_sheet(vessel: Vessel, cabin_tag: str, hour: float | None = None) -> tu
     alone = msgspec.structs.replace(vessel, cabins=(cabin,))
     loads = room_loads(alone, hour)
     at = vessel.current_conditions.hour if hour is None else hour
-    rows = [*_room(alone, cabin, loads, at), *_outdoor_air(cabin, loads)]
+    rows = [*_room(alone, cabin, loads, at), *_outdoor_air(vessel.current_conditions, cabin, loads)]
     return tuple(rows)
 
 
@@ -183,7 +183,7 @@ def _moist(cabin: Cabin) -> Iterator[SheetRow]:
         yield SheetRow("equipment", None, None, None, cabin.equipment_W, cabin.equipment_latent_W, _TYPED)
 
 
-def _outdoor_air(cabin: Cabin, loads: RoomLoads) -> Iterator[SheetRow]:
+def _outdoor_air(conditions: Conditions, cabin: Cabin, loads: RoomLoads) -> Iterator[SheetRow]:
     flow = float(loads.outdoor_air_kg_s[0])
     if not flow:
         return
@@ -191,6 +191,6 @@ def _outdoor_air(cabin: Cabin, loads: RoomLoads) -> Iterator[SheetRow]:
     heat = float(specific_heat(moisture))
     warmer = float(loads.outdoor_C[0]) - cabin.set_point_C
     wetter = moisture - float(humidity_ratio(cabin.set_point_C, cabin.rh_percent / 100.0))
-    latent = flow * wetter * float(vapour_heat(cabin.set_point_C))
+    latent = flow * wetter * float(vapour_heat(cabin.set_point_C)) if conditions.mode == "cooling" else 0.0
     source = _TYPED if cabin.outdoor_air_L_s is not None else "8 L/s a person, ISO 7547 (recalled)"
     yield SheetRow("outdoor air", flow, heat, warmer, flow * heat * warmer, latent, source)

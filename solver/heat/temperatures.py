@@ -9,10 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.errors import NotSolvableError, PartError
-from solver.heat.balance import Balance, Case, State, balance
+from solver.heat.balance import Balance, balance
 from solver.heat.cabin_load import RoomLoads, room_loads
-from solver.heat.plant import Plant, plant
-from solver.heat.rooms import Rooms, Units, rooms_and_units
+from solver.heat.plant import Plant, plant, without_sea
+from solver.heat.rooms import Rooms, Units, rooms_and_units, with_liquid
+from solver.heat.system import Case, State
 from solver.heat.water import Covered, Water, covered, pipes_heat, specific_heats, water
 from solver.media import moist_air
 from solver.media.liquid import freezing_point, properties
@@ -32,18 +33,25 @@ _FIRST_DEMAND = 0.8
 #: Properties are taken this far from where a liquid's table ends [K].
 _FROM_FREEZING = 0.2
 _WARMEST = 90.0
+#: What of a vessel has no say in the loads of its cabins.
+_NOT_IN_LOADS = frozenset(
+    ("name", "notes", "units", "components", "runs", "readings", "scenarios", "underlays", "limits", "method")
+    + ("loop_liquid",)
+)
 
 
 class Start(NamedTuple):
-    """Where a solve may start from: temperatures of the water, and the state of the balance."""
+    """Where a solve may start from: temperatures of the water, and the balance."""
 
     water: Temperatures
-    state: State
+    found: Found
 
 
 class Found(NamedTuple):
     """A balance with all it was found from; ``link_in_C`` and ``link_out_C`` in compiled order."""
 
+    vessel: Vessel
+    loads: RoomLoads
     solution: Solution
     water: Water
     walls: Covered
@@ -68,7 +76,7 @@ def temperatures(
     vessel: Vessel,
     solution: Solution,
     at: Temperatures | None = None,
-    start: State | None = None,
+    like: Found | None = None,
     *,
     loads: RoomLoads | None = None,
 ) -> Found:
@@ -80,8 +88,8 @@ def temperatures(
     solution : Solution
     at : Temperatures, optional
         Of the water, from the round before: pipes' films and specific heats are taken there.
-    start : State, optional
-        To start from; that of another set of nodes or cabins is passed over.
+    like : Found, optional
+        To start from, and to take over what is the same; one of other nodes or cabins is no start.
     loads : RoomLoads, optional
         Loads of the cabins; those of the vessel's current conditions if left out.
 
@@ -95,26 +103,32 @@ def temperatures(
     mean = liquids(vessel) if at is None else at.liquids
     loop, sea = specific_heats(mean)
     heats = (loop.specific_heat, sea.specific_heat)
+    if loads is None:
+        loads = like.loads if like is not None and _same_loads(vessel, like.vessel) else room_loads(vessel)
     try:
-        rooms, units = rooms_and_units(
-            vessel, room_loads(vessel) if loads is None else loads, structure.index, loop
-        )
+        if like is not None and like.vessel is vessel and like.loads is loads:
+            rooms, units, walls = like.rooms, with_liquid(like.units, loop), like.walls
+        else:
+            rooms, units = rooms_and_units(vessel, loads, structure.index, loop)
+            walls = covered(vessel, solution)
         chillers = plant(vessel, structure.index, heats, sea.density, heating)
-        walls = covered(vessel, solution)
     except PartError as error:
         raise NotSolvableError(str(error), error.tags) from None
     sea_links = is_sea(vessel, structure.order)
     link_C = _first_link_temps(structure.order, at, mean, sea_links)
     wall_heat = _walls(walls, solution, link_C, mean, sea_links)
     stream = water(vessel, solution, walls, wall_heat.conductance, heats)
+    chillers = without_sea(chillers, stream, heating)
     unit_links = np.array([structure.index[tag] for tag in units.tags], dtype=np.int64)
     case = Case(stream, rooms, units, unit_links, chillers, heating)
+    start = like.balance.state if like is not None else None
     if start is None or not _fits(start, case):
         start = _first_state(case, mean, structure.end[sea_links])
     found = balance(case, start)
     into = found.state.node_C[stream.up]
-    out = _leaving(case, found, into)
     return Found(
+        vessel=vessel,
+        loads=loads,
         solution=solution,
         water=stream,
         walls=walls,
@@ -125,9 +139,18 @@ def temperatures(
         plant=chillers,
         balance=found,
         link_in_C=into,
-        link_out_C=out,
+        link_out_C=_leaving(case, found, into),
         sea_links=np.flatnonzero(sea_links),
         heating=heating,
+    )
+
+
+def _same_loads(vessel: Vessel, other: Vessel) -> bool:
+    """Return whether two vessels differ in nothing that loads of cabins may depend on."""
+    return all(
+        getattr(vessel, name) is getattr(other, name)
+        for name in Vessel.__struct_fields__
+        if name not in _NOT_IN_LOADS
     )
 
 

@@ -197,7 +197,10 @@ def test_heating_counts_on_nothing_that_may_be_off() -> None:
     loads = room_loads(vessel)
     assert loads.gain_W[0] == loads.moisture_kg_s[0] == 0.0
     assert loads.ambient_C[0] == pytest.approx(-20.0)
-    assert loads_at_set_point(vessel, loads).sensible_W[0] < 0.0
+    found = loads_at_set_point(vessel, loads)
+    assert found.sensible_W[0] < 0.0
+    # The outdoor air is drier than the room, and nothing humidifies it.
+    assert latent_load(loads, 22.0, humidity_ratio(22.0, 0.5))[0] < found.latent_W[0] == 0.0
 
 
 def test_at_night_only_people_and_things_are_left() -> None:

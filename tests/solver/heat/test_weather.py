@@ -109,3 +109,17 @@ def test_glass_takes_a_tenth_off_at_sixty_degrees() -> None:
 def test_headings() -> None:
     assert headings(SUMMER) is ALL_HEADINGS
     assert headings(replace(heading_deg=30.0)).tolist() == [30.0]
+
+
+@pytest.mark.reference
+@pytest.mark.parametrize(
+    ("facing", "tilt", "btu_h_ft2"),
+    [(0.0, 90.0, 38.0), (90.0, 90.0, 216.0), (180.0, 90.0, 109.0), (270.0, 90.0, 216.0), (0.0, 0.0, 262.0)],
+)
+def test_largest_solar_heat_gain_of_a_summer_day(facing: float, tilt: float, btu_h_ft2: float) -> None:
+    # Source: ASHRAE, maximum solar heat gain factors, 40 degrees north, July (from memory), for clear glass
+    # of 3 mm (solar gain 0.87).  Another clear sky, and ground twice as bright as the sea: within a fifth.
+    at = replace(latitude_deg=40.0, heading_deg=0.0)
+    hours = np.arange(5.0, 20.0)
+    found = sun_on(at, hours, np.array([0.0]), np.array([facing]), np.array([tilt])).through_glass
+    assert 0.87 * found.max() / 3.1546 == pytest.approx(btu_h_ft2, rel=0.2)

@@ -233,7 +233,7 @@ def _with_field(tag: str, field: str, value: object) -> Vessel:
         ("R-1", "surroundings_temp_C", 30.0, {"heat"}),
         ("CH-1", "set_point_C", 6.0, {"heat"}),
         ("C-1", "set_point_C", 22.0, {"heat"}),
-        ("C-1", "people", 2.0, {"heat"}),
+        ("C-1", "people", 3.0, {"heat"}),
         ("C-1", "surfaces", (Surface(kind="deck", area_m2=4.0),), {"heat"}),
         ("AH-1", "cabins", (), {"heat"}),
         ("P-1", "speed_percent", 90.0, {"hydraulic"}),
