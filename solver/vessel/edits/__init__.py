@@ -55,7 +55,13 @@ from solver.vessel.edits.named import (
 from solver.vessel.edits.numbering import numbering, renumber
 from solver.vessel.edits.placing import move, place, turn
 from solver.vessel.edits.setting import retag, set_field, set_fields, set_run_size, set_vessel_field
-from solver.vessel.edits.surfaces import add_surface, remove_surface, set_surface
+from solver.vessel.edits.surfaces import (
+    add_surface,
+    copy_surfaces,
+    mirror_surface,
+    remove_surface,
+    set_surface,
+)
 from solver.vessel.edits.tags import PREFIXES, free_tag
 
 __all__ = [
@@ -82,6 +88,7 @@ __all__ = [
     "clip",
     "connect",
     "connect_to_run",
+    "copy_surfaces",
     "corners",
     "delete",
     "distribute",
@@ -93,6 +100,7 @@ __all__ = [
     "join",
     "lock",
     "mirror_main",
+    "mirror_surface",
     "move",
     "move_segment",
     "new_component",
