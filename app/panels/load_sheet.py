@@ -46,6 +46,7 @@ class LoadSheet(QWidget):
         self.edit.clicked.connect(self._edit)
         self.total = QLabel(self)
         self.total.setProperty("role", "headline")
+        self.total.setWordWrap(True)
         self.notes = QLabel(self)
         self.notes.setProperty("role", "soft")
         self.notes.setWordWrap(True)
@@ -75,8 +76,7 @@ class LoadSheet(QWidget):
     def _lay_out(self) -> None:
         top = QHBoxLayout()
         top.addWidget(self.cabin)
-        top.addWidget(self.total)
-        top.addStretch(1)
+        top.addWidget(self.total, 1)
         top.addWidget(self.edit)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(8, 8, 8, 4)

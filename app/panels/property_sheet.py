@@ -35,7 +35,6 @@ from solver.vessel.edits import retag
 from solver.vessel.parts import Part
 from solver.vessel.parts_list import PartsList, read_parts_list
 from solver.vessel.run import Run
-from solver.vessel.spaces import known_spaces
 from solver.vessel.vessel import Cabin, Vessel
 
 _SET = (
@@ -125,7 +124,6 @@ class PropertySheet(QScrollArea):
         shape = (
             tuple((part.tag, type(part)) for part in self._parts),
             tuple(deck.name for deck in vessel.decks),
-            tuple(space.name for space in vessel.spaces),
             # The sizes on offer are those of the series, their bores in the units shown.
             frozenset(part.series for part in self._parts if isinstance(part, Run)),
             vessel.parts_list,
@@ -135,6 +133,9 @@ class PropertySheet(QScrollArea):
             self._shape = shape
             self._build(vessel)
         if self._form is not None:
+            surfaces = self._form.rows.get("surfaces")
+            if isinstance(surfaces, SurfacesRow):
+                surfaces.follow(vessel, [part.tag for part in self._parts])
             self._form.show_structs(self._parts)
         self._show_titles()
         self._show_results()
@@ -170,7 +171,7 @@ class PropertySheet(QScrollArea):
             others = [field for field in group if field not in surfaces]
             form.add_fields(others, choices, {"kind": fittings}, slider_spans(self._parts, others))
             for field in surfaces:
-                form.add_row(SurfacesRow(field, form, self._shown.units, known_spaces(vessel)))
+                form.add_row(SurfacesRow(field, form, self._shown.units))
         form.committed.connect(self._commit)
         self._layout.insertWidget(3, form)
         self._form = form

@@ -57,7 +57,6 @@ from solver.vessel.edits.placing import move, place, turn
 from solver.vessel.edits.setting import retag, set_field, set_fields, set_run_size, set_vessel_field
 from solver.vessel.edits.surfaces import (
     add_surface,
-    copy_surfaces,
     mirror_surface,
     remove_surface,
     set_surface,
@@ -88,7 +87,6 @@ __all__ = [
     "clip",
     "connect",
     "connect_to_run",
-    "copy_surfaces",
     "corners",
     "delete",
     "distribute",

@@ -49,32 +49,6 @@ def remove_surface(vessel: Vessel, cabin: str, place: int) -> Vessel:
     return set_field(vessel, (cabin,), "surfaces", surfaces[:place] + surfaces[place + 1 :])
 
 
-def copy_surfaces(vessel: Vessel, source: str, cabins: tuple[str, ...], *, mirrored: bool = False) -> Vessel:
-    """Return the vessel with the surfaces of some cabins as those of another, in place of their own.
-
-    Parameters
-    ----------
-    vessel : Vessel
-    source : str
-        Tag of the cabin they are copied from.
-    cabins : tuple of str
-        Tags of those that take them.
-    mirrored : bool
-        Port for starboard, as from a cabin across the boat.
-
-    Raises
-    ------
-    EditError
-        No cabin has one of the tags.
-    """
-    surfaces = _surfaces(vessel, source)
-    if mirrored:
-        surfaces = tuple(map(mirror_surface, surfaces))
-    for tag in cabins:
-        _surfaces(vessel, tag)
-    return set_field(vessel, cabins, "surfaces", surfaces)
-
-
 def mirror_surface(surface: Surface) -> Surface:
     """Return a surface as it is across the boat: what faces port faces starboard.
 
