@@ -119,10 +119,14 @@ class Settings(QObject):
             self._store.setValue(name, value)
             self.changed.emit(name)
 
+    def texts(self, name: str) -> list[str]:
+        """Return a setting that is a list of texts."""
+        found = self.get(name)
+        return list(found) if isinstance(found, list) else []
+
     def recent_files(self) -> list[str]:
         """Return the files opened last, newest first."""
-        found = self.get("recent_files")
-        return list(found) if isinstance(found, list) else []
+        return self.texts("recent_files")
 
     def add_recent_file(self, path: Path) -> None:
         """Put a file on top of the list."""

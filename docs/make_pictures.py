@@ -86,7 +86,7 @@ def main(folder: Path) -> None:
         symbols(name).save(str(folder / f"symbols_{name}.png"))
     for sample in sorted(shipped("sample_vessels").glob("*.farcabin")):
         vessel = read_vessel(str(sample))
-        results = solve(vessel)
+        results = solve(vessel, heat=True)
         for dark in (False, True):
             look = "dark" if dark else "light"
             for size, pixels in SIZES.items():

@@ -91,7 +91,34 @@ def run(window: MainWindow) -> None:
     window.actions_by_name["overlay_pressure"].trigger()
 
 
-VIEWS = (overview, air_handler, pump, run)
+def temperatures(window: MainWindow) -> None:
+    """The warmest cabin, its sheet, the table of cabins, and the water's temperature over the runs."""
+    results = window.store.results
+    if results is not None and results.heat is not None and results.heat.cabins:
+        warmest = max(results.heat.cabins.values(), key=lambda each: each.above_K)
+        window.shown.select((warmest.tag,))
+    window.live_panels.cabins_dock.raise_()
+    window.actions_by_name["overlay_temperature"].trigger()
+
+
+def heat(window: MainWindow) -> None:
+    """The first chiller, its sheet, where each kW goes, and the risk of condensation over the runs."""
+    results = window.store.results
+    if results is not None and results.heat is not None:
+        window.shown.select((next(iter(results.heat.chillers)),))
+    window.live_panels.heat_flow_dock.raise_()
+    window.actions_by_name["overlay_condensation"].trigger()
+
+
+def loads(window: MainWindow) -> None:
+    """The last cabin, its surfaces and the rows of its load."""
+    window.shown.select((window.document.vessel.cabins[-1].tag,))
+    window.live_panels.loads_dock.raise_()
+    window.docks.properties.sheet.verticalScrollBar().setValue(10_000)
+    window.actions_by_name["overlay_share"].trigger()
+
+
+VIEWS = (overview, air_handler, pump, run, temperatures, heat, loads)
 
 if __name__ == "__main__":
     main(Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "pictures" / "window")

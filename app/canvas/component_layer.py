@@ -123,17 +123,18 @@ def _draw(painter: QPainter, path: QPainterPath) -> None:
 def _paint_boxes(tile: Tile[ComponentItem], painter: QPainter, scale: float, theme: Theme) -> None:
     made = tile.made.get(_SYMBOLS)
     if made is None:
-        made = tile.made[_SYMBOLS] = ([], [])
+        boxes: tuple[list[QRectF], list[QRectF]] = ([], [])
         for item in tile.items.values():
-            made[item.large].append(_box(item.body, 1.0 if item.large else _DOT))
-    dots, boxes = made
+            boxes[item.large].append(_box(item.body, 1.0 if item.large else _DOT))
+        made = tile.made[_SYMBOLS] = boxes
+    dots, large = made
     if scale >= DOTS_FROM:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(theme.soft))
         painter.drawRects(dots)
     painter.setPen(_far_pen(theme, scale))
     painter.setBrush(QColor(theme.paper))
-    painter.drawRects(boxes)
+    painter.drawRects(large)
 
 
 def _box(rect: Rect, share: float = 1.0) -> QRectF:

@@ -115,6 +115,15 @@ class LabelLayer:
         box = Rect(*_scaled(area, self.scale))
         return any(touches(Rect(*placed.box), box) for _, placed in self.shown().values())
 
+    def at(self, x: float, y: float) -> tuple[str, bool]:
+        """Return the part whose label is at a point [units], and whether that is on its tag."""
+        here = (x * self.scale, y * self.scale)
+        for tag, (label, placed) in self.shown().items():
+            left, top, right, bottom = placed.box
+            if left <= here[0] <= right and top <= here[1] <= bottom:
+                return tag, here[0] - left < label.tag_ends or not label.value
+        return "", False
+
     def has(self, tag: str) -> bool:
         """Return whether a part's label is shown."""
         return tag in self._placed and tag in self._labels

@@ -55,7 +55,9 @@ class VesselScene(QGraphicsScene):
     tags_selected(tuple)
         The selection has changed.
     tag_activated(str)
-        A part was double-clicked, or Enter pressed on it.
+        Enter was pressed on a part, or its room double-clicked.
+    edit_asked(str, bool)
+        A part or its label was double-clicked; whether that was on the label's tag.
     notes_changed()
         Title block or legend say something else.
     extent_changed()
@@ -64,6 +66,7 @@ class VesselScene(QGraphicsScene):
 
     tags_selected = Signal(tuple)
     tag_activated = Signal(str)
+    edit_asked = Signal(str, bool)
     notes_changed = Signal()
     extent_changed = Signal()
 
@@ -234,6 +237,10 @@ class VesselScene(QGraphicsScene):
     def tags_at(self, point: QPointF) -> tuple[str, ...]:
         """Return the components and runs at a point of the scene, best first."""
         return pointing.tags_at(self.picture, (point.x(), point.y()), self._scale)
+
+    def label_at(self, point: QPointF) -> tuple[str, bool]:
+        """Return the part whose label is at a point, empty for none, and whether that is on its tag."""
+        return self.picture.labels.at(point.x(), point.y())
 
     def tags_in(self, area: QRectF) -> tuple[str, ...]:
         """Return the components and runs that reach into an area of the scene."""

@@ -91,7 +91,8 @@ class VesselView(QGraphicsView):
     def fit(self) -> None:
         """Show the whole drawing, clear of title block and legend."""
         self._wants_fit = True
-        self._fit_to(self._scene.extent(), LABEL_MARGIN, _FIT_LARGEST)
+        area = self._scene.extent()
+        self._fit_to(area, LABEL_MARGIN, 1.0 if area.isEmpty() else _FIT_LARGEST)
 
     def zoom_to(self, tags: Iterable[str]) -> None:
         """Show some parts large, with what lies round them; nothing happens if there are none."""
@@ -180,10 +181,12 @@ class VesselView(QGraphicsView):
         event.accept()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        tags = self._scene.tags_at(self._at(event.position()))
-        if event.button() == Qt.MouseButton.LeftButton and tags and not self._space:
-            self._scene.select_tags(tags[:1])
-            self._scene.tag_activated.emit(tags[0])
+        at = self._at(event.position())
+        tag, on_tag = self._scene.label_at(at)
+        tag = tag or next(iter(self._scene.tags_at(at)), "")
+        if event.button() == Qt.MouseButton.LeftButton and tag and not self._space:
+            self._scene.select_tags((tag,))
+            self._scene.edit_asked.emit(tag, on_tag)
         event.accept()
 
     def leaveEvent(self, event: QEvent) -> None:

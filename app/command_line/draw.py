@@ -20,7 +20,7 @@ from solver.solve import solve
 
 HELP = "draw a vessel and what was found, as png, svg or pdf"
 _KINDS = (".png", ".svg", ".pdf")
-_OVERLAYS = ("flow", "share", "velocity", "loss", "pressure")
+_OVERLAYS = ("flow", "share", "velocity", "loss", "pressure", "temperature", "condensation")
 _SMALLEST, _LARGEST = 200, 20_000
 
 
@@ -66,7 +66,7 @@ def run(arguments: argparse.Namespace) -> int:
     results: Results | None = None
     reason = ""
     try:
-        results = solve(vessel, changes=changes)
+        results = solve(vessel, changes=changes, heat=True)
     except NotSolvableError as problem:
         reason = problem.reason
     # Painting needs Qt, which no other verb loads; the screen is not needed.
@@ -82,7 +82,7 @@ def run(arguments: argparse.Namespace) -> int:
             "missing or says how."
         ) from None
     painter_needs = QApplication.instance() or QApplication(["farcabin"])
-    draw(
+    problems = draw(
         results.vessel if results else vessel,
         results,
         output,
@@ -92,8 +92,11 @@ def run(arguments: argparse.Namespace) -> int:
         units=vessel.units,
         sheet=arguments.sheet,
         reason=reason,
+        vessel_path=Path(arguments.file),
     )
     del painter_needs
+    for left_out in problems:
+        complain(f"drawn without a deck plan: {left_out}", SOLVED)
     print(f"wrote {output}")
     return complain(reason, NOT_SOLVABLE) if reason else SOLVED
 

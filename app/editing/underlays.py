@@ -18,10 +18,10 @@ from PySide6.QtSvg import QSvgRenderer
 
 from app.translation import tr
 from solver.errors import EditError, FarcabinError
-from solver.vessel.edits import set_deck, set_vessel_field
+from solver.vessel.edits import add_deck, set_deck, set_vessel_field
 from solver.vessel.fields import Point
 from solver.vessel.takeoff import measured, scale_by_two_points
-from solver.vessel.vessel import Underlay, Vessel
+from solver.vessel.vessel import Deck, Underlay, Vessel
 
 #: Names of files that can be put under the drawing.
 SUFFIXES = (".png", ".jpg", ".jpeg", ".svg", ".pdf")
@@ -149,9 +149,9 @@ def set_underlay(vessel: Vessel, index: int, **values: object) -> Vessel:
     vessel = set_vessel_field(vessel, "underlays", items)
     if new.units_per_pixel != old.units_per_pixel and "metres_per_unit" not in values:
         scale = old.metres_per_unit * old.units_per_pixel / new.units_per_pixel
-        return _with_scale(vessel, new.deck, scale)
+        return with_deck_scale(vessel, new.deck, scale)
     if new.metres_per_unit != old.metres_per_unit:
-        return _with_scale(vessel, new.deck, new.metres_per_unit)
+        return with_deck_scale(vessel, new.deck, new.metres_per_unit)
     return vessel
 
 
@@ -189,13 +189,25 @@ def renamed_for(vessel: Vessel, old_path: Path | None, new_path: Path) -> Vessel
     return set_vessel_field(vessel, "underlays", renamed)
 
 
-def _with_scale(vessel: Vessel, deck: str, metres_per_unit: float) -> Vessel:
-    """Give a deck and all its pictures one scale."""
-    changed = tuple(
-        msgspec.structs.replace(each, metres_per_unit=metres_per_unit) if each.deck == deck else each
-        for each in vessel.underlays
-    )
-    vessel = set_vessel_field(vessel, "underlays", changed)
+def with_deck_scale(vessel: Vessel, deck: str, metres_per_unit: float | None) -> Vessel:
+    """Return the vessel with one scale for a deck and all its pictures.
+
+    Runs that follow the drawing follow the scale.  A vessel without decks gets one for it; None takes the
+    scale of the deck away and leaves its pictures theirs.
+
+    Raises
+    ------
+    EditError
+        The scale is not above 0.
+    """
+    if metres_per_unit is not None:
+        changed = tuple(
+            msgspec.structs.replace(each, metres_per_unit=metres_per_unit) if each.deck == deck else each
+            for each in vessel.underlays
+        )
+        vessel = set_vessel_field(vessel, "underlays", changed)
+        if not deck and not vessel.decks:
+            vessel, deck = add_deck(vessel, Deck(tr("Deck"))), tr("Deck")
     for each in vessel.decks:
         if each.name == deck:
             scaled = msgspec.structs.replace(each, metres_per_unit=metres_per_unit)

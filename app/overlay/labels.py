@@ -80,6 +80,12 @@ class Label(NamedTuple):
             width += SPACE + _advance(self.value, bold=self.bold)
         return -(-width // _WIDTH_STEP) * _WIDTH_STEP
 
+    @property
+    def tag_ends(self) -> float:
+        """How far from the left edge its tag ends and its value begins [px]."""
+        shape = _SHAPE + HALF_SPACE if self.severity else 0.0
+        return HALF_SPACE + shape + _advance(self.tag, bold=False) + HALF_SPACE
+
 
 def component_shows(component: Component, word: str) -> tuple[int, float]:
     """Return the importance of a component's label and the zoom from which it shows.

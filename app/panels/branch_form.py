@@ -77,13 +77,18 @@ class BranchForm(QWidget):
         super().__init__()
         self.settings, self._parts = settings, parts
         self._shown = shown
-        system: System = shown.units
-        self.coil, self.valves = Form(system, self), Form(system, self)
-        self.pipe, self.place = PipeForm(settings.pipe, shown, self), Form(system, self)
+        # In the order in which Tab goes through them.
+        self.coil, self.valves = self._coil(), self._valves()
+        self.pipe, self.place = PipeForm(settings.pipe, shown, self), self._place()
         self.line = QLabel(self)
         self.line.setProperty("role", "soft")
         self.line.setWordWrap(True)
-        self._fill()
+        self.coil.committed.connect(self._commit_coil)
+        self.valves.committed.connect(self._commit_piece)
+        self.pipe.changed.connect(lambda pipe: self._take(self.pipe, "size", {"pipe": pipe}))
+        self.place.committed.connect(
+            lambda field, value, _key: self._take(self.place, field.key, {field.key: value})
+        )
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(HALF_SPACE)
@@ -114,30 +119,36 @@ class BranchForm(QWidget):
 
     # Details.
 
-    def _fill(self) -> None:
-        coil = {field.key: field for field in fields_of(AirHandler)}
-        self.coil.add_heading(kind_names()["air_handler"])
-        model = Field("air_handler", "choice")
-        self.coil.add_row(self._choice(model, tr("Model"), self._models_of("air_handler")))
-        self.coil.add_fields(coil[key] for key in _COIL)
-        self.valves.add_heading(tr("Parts of the branch"))
-        for piece in PIECES:
-            self.valves.add_row(self._choice(Field(piece, "choice"), _names()[piece], self._models_of(piece)))
-        own = {field.key: field for field in fields_of(BranchSettings)}
-        self.place.add_heading(tr("Lengths and place"))
-        self.place.add_fields((own["length_m"], own["height_m"]))
-        self.place.rows["length_m"].label.setText(tr("Pipe each way"))
-        spacings = [(each, tr("{0} units").format(f"{each:g}")) for each in _SPACINGS]
-        self.place.add_row(self._choice(Field("spacing", "choice"), tr("Between parts"), spacings))
-        self.coil.committed.connect(self._commit_coil)
-        self.valves.committed.connect(self._commit_piece)
-        self.pipe.changed.connect(lambda pipe: self._take(self.pipe, "size", {"pipe": pipe}))
-        self.place.committed.connect(
-            lambda field, value, _key: self._take(self.place, field.key, {field.key: value})
-        )
+    def _coil(self) -> Form:
+        form, fields = Form(self._shown.units, self), {field.key: field for field in fields_of(AirHandler)}
+        form.add_heading(kind_names()["air_handler"])
+        models = self._models_of("air_handler")
+        form.add_row(self._choice(form, Field("air_handler", "choice"), tr("Model"), models))
+        form.add_fields(fields[key] for key in _COIL)
+        return form
 
-    def _choice(self, field: Field, label: str, choices: Choices) -> ChoiceRow:
-        row = _NarrowChoice(field, self, choices)
+    def _valves(self) -> Form:
+        form = Form(self._shown.units, self)
+        form.add_heading(tr("Parts of the branch"))
+        for piece in PIECES:
+            models = self._models_of(piece)
+            form.add_row(self._choice(form, Field(piece, "choice"), _names()[piece], models))
+        return form
+
+    def _place(self) -> Form:
+        form, fields = (
+            Form(self._shown.units, self),
+            {field.key: field for field in fields_of(BranchSettings)},
+        )
+        form.add_heading(tr("Lengths and place"))
+        form.add_fields((fields["length_m"], fields["height_m"]))
+        form.rows["length_m"].label.setText(tr("Pipe each way"))
+        spacings = [(each, tr("{0} units").format(f"{each:g}")) for each in _SPACINGS]
+        form.add_row(self._choice(form, Field("spacing", "choice"), tr("Between parts"), spacings))
+        return form
+
+    def _choice(self, form: Form, field: Field, label: str, choices: Choices) -> ChoiceRow:
+        row = _NarrowChoice(field, form, choices)
         row.label.setText(label)
         row.editor.setAccessibleName(label)
         # Names are cut short in the row, not in its list.

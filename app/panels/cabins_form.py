@@ -44,6 +44,8 @@ class CabinsForm(QWidget):
     def __init__(self, tool: CabinsTool) -> None:
         super().__init__()
         self._tool = tool
+        self._vessel: Vessel | None = None
+        self._mains: dict[Side, list[tuple[str, ...]]] = {}
         tool.chosen_changed = self._show
         self.list = QListWidget(self)
         self.list.setObjectName("cabins")
@@ -98,9 +100,11 @@ class CabinsForm(QWidget):
     def _show(self) -> None:
         vessel, tool = self._tool.board.vessel, self._tool
         self._show_list(vessel)
-        mains = Mains(vessel)
+        if vessel is not self._vessel:
+            self._vessel, runs = vessel, Mains(vessel).runs
+            self._mains = {side: whole_mains(vessel, runs[side]) for side in SIDES}
         for side in SIDES:
-            self._show_mains(side, vessel, whole_mains(vessel, mains.runs[side]))
+            self._show_mains(side, vessel, self._mains[side])
         count = len(tool.cabins)
         words = {0: tr("&Lay the branches"), 1: tr("&Lay 1 branch")}
         self.go.setText(words.get(count, tr("&Lay {0} branches").format(count)))

@@ -27,6 +27,7 @@ from PySide6.QtWidgets import (
 from app import units
 from app.editing.deck_view import DECK_LAYERS, DeckLayer, DeckView
 from app.editing.document import Document
+from app.panels.deck_scale import DeckScale
 from app.panels.rows.row import ProblemLine
 from app.panels.shown import Shown
 from app.panels.underlay_form import UnderlayForm
@@ -57,6 +58,8 @@ class DecksPanel(QScrollArea):
     ----------
     decks : DeckView
         The current deck and how each shows.
+    scale : DeckScale
+        What the current deck is drawn to.
     plans : UnderlayForm
         The deck plans.
     """
@@ -77,6 +80,7 @@ class DecksPanel(QScrollArea):
         self._none.setWordWrap(True)
         self.problem = ProblemLine(content)
         self.buttons = self._make_buttons(content)
+        self.scale = DeckScale(document, shown, decks, content)
         self.plans = UnderlayForm(document, shown, decks, content)
         layout = QVBoxLayout(content)
         layout.setContentsMargins(12, 8, 12, 12)
@@ -91,6 +95,7 @@ class DecksPanel(QScrollArea):
                 row.addWidget(self.buttons[name])
             row.addStretch(1)
             layout.addLayout(row)
+        layout.addWidget(self.scale)
         layout.addWidget(self.plans)
         layout.addStretch(1)
         self.setWidget(content)

@@ -110,6 +110,7 @@ class Form(QWidget):
             at += 1
         self._grid.addWidget(row.problem, at + 1, 0, 1, 3)
         row.committed.connect(self.committed)
+        row.reset.watch(row.label, row.editor)
         self.rows[row.field.key] = row
 
     def set_units(self, system: System) -> None:
@@ -125,6 +126,7 @@ class Form(QWidget):
             if "." in key:
                 row.set_shown(all(getattr(struct, key.partition(".")[0]) is not None for struct in structs))
             row.show_values(values)
+            row.reset.offer(values, row.default_text)
 
     def show_problem(self, key: str, text: str) -> None:
         """Say under a field why its value was refused."""

@@ -83,8 +83,8 @@ def heat_picture(heat: HeatResults, *, heating: bool) -> HeatPicture:
         # What goes against the rest stands on the chillers' side of the water.
         column = columns["source"] if with_the_rest else columns["chiller"]
         boxes.append(Box(item.name, item_name(item.name), column, abs(item.heat_W), "fresh"))
-        ends = (item.name, "water") if item.heat_W > 0 else ("water", item.name)
-        streams.append(Stream(*ends, abs(item.heat_W), "fresh"))
+        start, end = _way(item.name, "water", back=item.heat_W < 0)
+        streams.append(Stream(start, end, abs(item.heat_W), "fresh"))
     chillers = _chillers(heat)
     for key, (name, duty_W, sea_W, tag) in chillers.items():
         boxes.append(Box(key, name, columns["chiller"], duty_W, "fresh", tag))

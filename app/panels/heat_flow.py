@@ -46,7 +46,8 @@ class HeatDrawing(QWidget):
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme, self._units = theme, "si"
+        self._theme = theme
+        self._units: System = "si"
         self.picture: HeatPicture | None = None
         self._behind, self._empty = False, ""
         self.rects: dict[str, QRectF] = {}
@@ -188,5 +189,5 @@ def sums_in_words(picture: HeatPicture, units: System) -> str:
         outside = tr("Of the chillers' heat, {0} comes out of the sea and {1} from the compressors.")
     else:
         outside = tr("Into the sea {0}, of that {1} from the compressors.")
-    off = tr("The balance is off by {0} %.").format(f"{100 * picture.error_share:.2f}")
+    off = tr("The balance is off by {0}\u00a0%.").format(f"{100 * picture.error_share:.2f}")
     return f"{water} {outside.format(sea, power)} {off}"

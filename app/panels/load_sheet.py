@@ -40,9 +40,11 @@ class LoadSheet(QWidget):
         self._is_filling = False
         self.cabin = CalmComboBox(self)
         self.cabin.setAccessibleName(tr("Cabin"))
-        self.cabin.setMinimumContentsLength(24)
+        self.cabin.setMinimumContentsLength(14)
+        self.cabin.setSizeAdjustPolicy(CalmComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.cabin.activated.connect(self._choose)
-        self.edit = QPushButton(tr("&Edit its surfaces and people"), self)
+        self.edit = QPushButton(tr("&Edit"), self)
+        self.edit.setToolTip(tr("Go to its surfaces, people and lights in the properties"))
         self.edit.clicked.connect(self._edit)
         self.total = QLabel(self)
         self.total.setProperty("role", "headline")

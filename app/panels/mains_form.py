@@ -121,6 +121,7 @@ class MirrorForm(QWidget):
         self.main = QLabel(self)
         self.main.setWordWrap(True)
         box.addWidget(self.main)
+        box.addSpacing(HALF_SPACE)
         for kind, about in zip(KINDS_OF_RETURN, _kinds_told(), strict=True):
             button = self.kinds[kind]
             button.setObjectName(f"return_{kind}")
@@ -144,6 +145,7 @@ class MirrorForm(QWidget):
         self.go = QPushButton(tr("&Lay the return main"), self)
         self.go.setObjectName("lay_return")
         self.go.clicked.connect(self.lay_asked)
+        box.addSpacing(HALF_SPACE)
         for widget in (self.gap, label, self.end, self.problem, self.go):
             box.addWidget(widget)
         self._show()

@@ -6,10 +6,10 @@ A click, Enter or a drag takes a part in hand; placing it is the canvas' work.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QMimeData, Qt, Signal
+from PySide6.QtCore import QMimeData, Qt, QTimer, Signal
 from PySide6.QtGui import QDrag, QIcon, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -27,6 +27,7 @@ from PySide6.QtWidgets import (
 
 from app.editing.document import Document
 from app.editing.underlays import picture_name, picture_path
+from app.panels.part_groups import groups, tool_names
 from app.panels.rows.row import ProblemLine
 from app.panels.shown import Shown
 from app.panels.symbol_icons import ICON_SIZE, symbol_icon
@@ -43,43 +44,6 @@ PART_MIME = "application/x-farcabin-part"
 #: Parts chosen last that are listed on top.
 _MOST_RECENT = 5
 _KIND, _MODEL = Qt.ItemDataRole.UserRole, Qt.ItemDataRole.UserRole + 1
-
-
-def groups() -> dict[str, tuple[str, ...]]:
-    """Return heading -> kinds, in the order of the tray."""
-    return {
-        tr("Plant"): (
-            "chiller",
-            "circulation_pump",
-            "expansion_vessel",
-            "air_separator",
-            "buffer_tank",
-            "fill_point",
-        ),
-        tr("Air handlers"): ("air_handler",),
-        tr("Valves"): (
-            "isolating_valve",
-            "regulating_valve",
-            "two_way_valve",
-            "three_way_valve",
-            "constant_flow_valve",
-            "differential_bypass",
-            "check_valve",
-        ),
-        tr("Pipe line parts"): ("tee", "manifold", "strainer", "flexible_hose", "air_vent", "drain"),
-        tr("Sea water"): ("through_hull", "sea_water_pump", "overboard"),
-        tr("Gauges"): ("pressure_gauge", "temperature_gauge", "flow_meter"),
-    }
-
-
-def tool_names() -> dict[str, str]:
-    """Return tool that places several parts at once -> its name."""
-    return {
-        "branch": tr("Whole branch"),
-        "cabins": tr("Cabin branches"),
-        "pair": tr("Supply and return"),
-        "mirror": tr("Return main"),
-    }
 
 
 class _Tree(QTreeWidget):
@@ -127,12 +91,15 @@ class PartsTray(QWidget):
         Kind and model; the model is empty for kinds that the parts list does not have.
     list_changed : Signal
         Models come from another list.
+    recent_changed : Signal(list of str)
+        What was used last, as ``set_recent`` takes it.
     parts : PartsList
         The list in use.
     """
 
     part_chosen = Signal(str, str)
     list_changed = Signal()
+    recent_changed = Signal(list)
 
     def __init__(
         self,
@@ -146,6 +113,9 @@ class PartsTray(QWidget):
         self.parts: PartsList = read_parts_list()
         self._source: Path | None = None
         self._recent: list[tuple[str, str]] = []
+        # A list is not made anew while its own click or drag is under way.
+        self._soon = QTimer(self, singleShot=True, interval=0)
+        self._soon.timeout.connect(self._fill_recent)
         self.filter = QLineEdit(self)
         self.filter.setPlaceholderText(tr("Filter parts and models"))
         self.filter.setAccessibleName(tr("Filter parts and models"))
@@ -188,8 +158,24 @@ class PartsTray(QWidget):
     def choose(self, kind: str, model: str = "") -> None:
         """Take a part in hand, as a click on it does."""
         model = model or self.model_for(kind)
-        self._remember(kind, model)
+        self.remember(kind, model)
         self.part_chosen.emit(kind, model)
+
+    def remember(self, kind: str, model: str = "") -> None:
+        """List a part among those used last, on top."""
+        model = model or self.model_for(kind)
+        before = list(self._recent)
+        self._recent = [(kind, model), *(each for each in before if each != (kind, model))]
+        del self._recent[_MOST_RECENT:]
+        if self._recent != before:
+            self._soon.start()
+            self.recent_changed.emit(["\t".join(each) for each in self._recent])
+
+    def set_recent(self, texts: Sequence[str]) -> None:
+        """Take what was used last, newest first: kind, tab, model.  What is not known is left out."""
+        pairs = [(kind, model) for kind, _, model in (text.partition("\t") for text in texts)]
+        self._recent = [pair for pair in dict.fromkeys(pairs) if self._has(*pair)][:_MOST_RECENT]
+        self._fill_recent()
 
     def ask_path(self) -> str:
         """Ask for a parts list; empty if none is chosen."""
@@ -216,7 +202,7 @@ class PartsTray(QWidget):
         header.resizeSection(1, 42)
         tree.itemClicked.connect(self._chosen)
         tree.itemActivated.connect(self._chosen)
-        tree.drag_begun.connect(self._remember)
+        tree.drag_begun.connect(self.remember)
         return tree
 
     def _lay_out(self) -> None:
@@ -244,10 +230,7 @@ class PartsTray(QWidget):
         }
         self.tree.clear()
         names = kind_names() | tool_names()
-        if self._recent:
-            top = self._add_group(tr("Used last"))
-            for kind, model in self._recent:
-                self._add_part(top, kind, model or names[kind], model)
+        self._used = self._add_group(tr("Used last"))
         for heading, kinds in ({tr("Several at once"): tuple(tool_names())} | groups()).items():
             group = self._add_group(heading)
             for kind in kinds:
@@ -257,6 +240,14 @@ class PartsTray(QWidget):
                 for row in self._models_of(kind):
                     self._add_part(item, kind, row.model, row.model).setFirstColumnSpanned(True)
                 item.setExpanded(kind in opened)
+        self._fill_recent()
+
+    def _fill_recent(self) -> None:
+        """List what was used last on top; nothing else of the list is touched."""
+        names = kind_names() | tool_names()
+        self._used.takeChildren()
+        for kind, model in self._recent:
+            self._add_part(self._used, kind, model or names[kind], model)
         self._filter()
 
     def _groups(self) -> list[QTreeWidgetItem]:
@@ -335,11 +326,6 @@ class PartsTray(QWidget):
         else:
             item.setExpanded(not item.isExpanded())
 
-    def _remember(self, kind: str, model: str) -> None:
-        model = model or self.model_for(kind)
-        self._recent = [(kind, model), *(each for each in self._recent if each != (kind, model))]
-        del self._recent[_MOST_RECENT:]
-
     def _choose_list(self) -> None:
         path = self.ask_path()
         if path:
@@ -380,7 +366,8 @@ class PartsTray(QWidget):
         self.list_changed.emit()
 
     def _has(self, kind: str, model: str) -> bool:
-        return not model or any(row.model == model for row in self._models_of(kind))
+        known = kind in KINDS or kind in tool_names()
+        return known and (not model or any(row.model == model for row in self._models_of(kind)))
 
     def _tell(self, text: str) -> None:
         self.problem.setText(text)

@@ -15,8 +15,9 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 from app.editing.document import Document
 from app.editing.underlays import picture_path
 from app.panels.fields import Field, fields_of
-from app.panels.figures import Figures, Line, figures_of, main_value
+from app.panels.figures import figures_of, main_value
 from app.panels.form import Form
+from app.panels.heat_figures import Figures, Line
 from app.panels.part_edits import parts_of, slider_spans, with_field, with_model
 from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices

@@ -15,6 +15,8 @@ class ToolPage(QScrollArea):
     def __init__(self, *forms: QWidget) -> None:
         super().__init__()
         self.setWidgetResizable(True)
+        # The keyboard goes to its fields.
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         content = QWidget(self)

@@ -35,6 +35,7 @@ from app.canvas.picture import Picture
 from app.canvas.tiles import touches
 from app.canvas.title_block import TitleBlock, title_of
 from app.overlay.legend import Legend
+from app.paper.plans import Plans, plans_of
 from app.theme import SPACE, theme
 from app.units import System
 from solver.errors import FarcabinError
@@ -80,8 +81,9 @@ def draw(
     sheet: Literal["A4", "A3"] | None = None,
     reason: str = "",
     date: str | None = None,
-) -> None:
-    """Write a drawing of a vessel.
+    vessel_path: Path | None = None,
+) -> tuple[str, ...]:
+    """Write a drawing of a vessel with its deck plans.
 
     Parameters
     ----------
@@ -104,6 +106,13 @@ def draw(
         Why the vessel was not solved, for the title block.
     date : str, optional
         Today's without.
+    vessel_path : Path, optional
+        The vessel's file; deck plans are named from there.
+
+    Returns
+    -------
+    tuple of str
+        What is wrong with deck plans that are left out.
 
     Raises
     ------
@@ -118,7 +127,8 @@ def draw(
     _ensure_application()
     look = "print" if kind == ".pdf" else "dark" if dark else "light"
     picture = _picture(vessel, results, look, overlay, units, in_full=kind != ".png")
-    sheets = _Sheets(picture, reason, date or datetime.date.today().isoformat())
+    plans = plans_of(vessel, vessel_path, dark=picture.theme.dark)
+    sheets = _Sheets(picture, reason, date or datetime.date.today().isoformat(), plans)
     if kind == ".pdf":
         content = _pdf(sheets, sheet)
     else:
@@ -127,6 +137,7 @@ def draw(
         path.write_bytes(content)
     except OSError as problem:
         raise FarcabinError(f"{path}: the drawing cannot be written: {problem.strerror or problem}") from None
+    return plans.problems
 
 
 def print_drawing(
@@ -138,14 +149,20 @@ def print_drawing(
     units: System | None = None,
     reason: str = "",
     date: str | None = None,
-) -> None:
+    vessel_path: Path | None = None,
+) -> tuple[str, ...]:
     """Print a drawing of a vessel, on as many sheets as it takes to read well.
 
     Parameters
     ----------
     device : QPagedPaintDevice
         A printer, with its page and margins chosen.
-    vessel, results, overlay, units, reason, date
+    vessel, results, overlay, units, reason, date, vessel_path
+        As for :func:`draw`.
+
+    Returns
+    -------
+    tuple of str
         As for :func:`draw`.
 
     Raises
@@ -154,11 +171,13 @@ def print_drawing(
         The overlay is unknown, or the printer takes no page.
     """
     picture = _picture(vessel, results, "print", overlay, units, in_full=True)
-    sheets = _Sheets(picture, reason, date or datetime.date.today().isoformat())
+    plans = plans_of(vessel, vessel_path, dark=picture.theme.dark)
+    sheets = _Sheets(picture, reason, date or datetime.date.today().isoformat(), plans)
     inner = device.pageLayout().paintRect(QPageLayout.Unit.Point)
     size = QSizeF(inner.width(), inner.height()) * (_PX_INCH / 72.0)
     if not _paint_pages(device, sheets, size, _pages_of(sheets, size)):
         raise FarcabinError("the drawing cannot be printed: the printer takes no page")
+    return plans.problems
 
 
 def _picture(
@@ -194,14 +213,14 @@ def worst_by_tag(results: Results) -> dict[str, str]:
 class _Sheets:
     """Lays a picture out on sheets and paints them."""
 
-    def __init__(self, picture: Picture, reason: str, date: str) -> None:
-        self._picture, self._reason, self._date = picture, reason, date
+    def __init__(self, picture: Picture, reason: str, date: str, plans: Plans) -> None:
+        self._picture, self._reason, self._date, self._plans = picture, reason, date, plans
         self._legend = Legend(picture.overlay, picture.theme)
         self.name = picture.vessel.name
 
     def fitted(self, size: QSizeF) -> _Page:
         """Return the sheet that shows the whole drawing."""
-        bounds = from_rect(self._picture.bounds())
+        bounds = from_rect(self._picture.bounds()).united(self._plans.extent())
         fitted = best_fit(bounds, size, self._taken(size), LABEL_MARGIN, _LARGEST_SCALE)
         return _Page(*fitted, size.height())
 
@@ -241,6 +260,7 @@ class _Sheets:
         painter.scale(scale, scale)
         picture.lay_out_labels(scale, area)
         picture.paint_cabins(painter, area, scale)
+        self._plans.paint(painter)
         picture.paint_runs(painter, area, scale)
         picture.paint_components(painter, area, scale)
         picture.paint_labels(painter, area, as_text=True)

@@ -51,6 +51,9 @@ def _edit_specs() -> tuple[Spec, ...]:
         Spec("redo", tr("&Redo"), (Key.Redo, "Ctrl+Shift+Z", "Ctrl+Y"), tr("Make the step again")),
         Spec("select_all", tr("Select &all"), (Key.SelectAll,), tr("Select every part on the drawing")),
         Spec("select_none", tr("Select &nothing"), ("Ctrl+Shift+A",), tr("Show the vessel's own page")),
+        Spec(
+            "edit_here", tr("Edit on the &sheet"), ("F2",), tr("Type the selected part's tag and main value")
+        ),
         Spec("find", tr("&Find a tag"), (Key.Find,), tr("Find a part by its tag, select it and zoom to it")),
     )
 
@@ -75,7 +78,9 @@ def _arrange_specs() -> tuple[Spec, ...]:
         Spec("select_circuit", tr("Select the whole circu&it"), ("Ctrl+Shift+L",), tr("All that is joined")),
         Spec("renumber", tr("Re&number tags…"), ("Ctrl+Shift+R",), tr("Give the parts new tags in order")),
         Spec("add_plan", tr("Add a deck &plan…"), (), tr("Put a picture under the drawing")),
-        Spec("scale_plan", tr("Set the &scale of the deck plan…"), (), tr("By two points")),
+        Spec(
+            "scale_plan", tr("Set the &scale of the deck…"), (), tr("By two points you know the distance of")
+        ),
         Spec("move_plan", tr("Mo&ve the deck plan"), (), tr("Drag it, or use the arrow keys")),
     )
 

@@ -79,8 +79,12 @@ class Arranging(QObject):
         """Return the context menu for what is selected."""
         menu = QMenu(self._view)
         menu.setToolTipsVisible(True)
-        menu.addActions([self._actions[name] for name in ("connect_to", "cut", "copy", "paste")])
+        menu.addActions([self._actions[name] for name in ("connect_to", "draw_bend", "cut", "copy", "paste")])
         menu.addSeparator()
+        if any(tag not in self._document.vessel.component_by_tag for tag in self._shown.tags):
+            # Runs and cabins: what can be laid along or for them.
+            menu.addActions([self._actions[name] for name in ("draw_cabins", "draw_mirror")])
+            menu.addSeparator()
         for group in ARRANGE_GROUPS:
             menu.addActions([self._actions[name] for name in group])
             menu.addSeparator()
@@ -111,8 +115,9 @@ class Arranging(QObject):
         reasons["turn_parts"] = "" if components else tr("Select a component first.")
         reasons["duplicate"] = "" if parts else tr("Select a component or cabin first.")
         reasons["straighten"] = "" if self._bent() else tr("Select a run with bends first.")
-        for name in ("scale_plan", "move_plan"):
-            reasons[name] = "" if vessel.underlays else tr("Add a deck plan first.")
+        reasons["move_plan"] = "" if vessel.underlays else tr("Add a deck plan first.")
+        drawn = vessel.underlays or vessel.components
+        reasons["scale_plan"] = "" if drawn else tr("Add a deck plan or draw something first.")
         for name, reason in reasons.items():
             action = self._actions[name]
             action.setEnabled(not reason)
@@ -172,10 +177,13 @@ class Arranging(QObject):
         if len(chosen) == 1:
             words = name.replace(tr("{0} parts"), "{0}").format(chosen[0])
         try:
-            return self._document.edit(words, change)
+            changed = self._document.edit(words, change)
         except EditError as error:
             self._notices.tell(str(error), "note")
             return False
+        if not changed:
+            self._notices.tell(tr("{0}: it is so already.").format(words), "note")
+        return changed
 
     def _show_menu(self, at: QPoint) -> None:
         """Show the menu for what is under the mouse; a part that is not selected is selected first."""

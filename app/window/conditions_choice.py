@@ -27,7 +27,7 @@ class ConditionsChoice(CalmComboBox):
         Called for the last entry, which leads to where conditions are edited.
     """
 
-    def __init__(self, document: Document, edit: Callable[[], None], parent: QWidget | None = None) -> None:
+    def __init__(self, document: Document, edit: Callable[[], None], parent: QWidget) -> None:
         super().__init__(parent)
         self._document, self._edit = document, edit
         self.setObjectName("conditions")

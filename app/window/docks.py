@@ -24,7 +24,7 @@ from app.translation import tr
 from app.window.title_bar import TitleBar
 
 #: Least and most size of the panels, and their share of a large window [px].
-_LEFT, _LEFT_SHARE, _MOST_LEFT = 256, 0.13, 320
+_LEFT, _LEFT_SHARE, _MOST_LEFT = 284, 0.14, 340
 _BELOW, _BELOW_SHARE, _MOST_BELOW = 210, 0.24, 340
 _RIGHT = 320
 

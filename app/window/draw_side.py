@@ -17,12 +17,17 @@ from app.editing.clipboard import CLIP_MIME, clip_text, read_clip, table_of
 from app.editing.deck_view import DeckView
 from app.editing.document import Document
 from app.panels.connect_list import ConnectList
+from app.panels.part_groups import tool_names
 from app.panels.parts_tray import PartsTray
+from app.panels.sheet_form import SheetForm
+from app.panels.shown import Shown
 from app.panels.words import kind_names
 from app.translation import tr
 from app.window.actions import Actions
+from app.window.docks import Docks
 from app.window.notice_bar import NoticeBar
 from app.window.status_bar import StatusBar
+from app.window.tray_drop import TrayDrop
 from solver.errors import EditError, FarcabinError
 from solver.vessel.components import KINDS
 from solver.vessel.edits import Clip, Pasted, clip, connect, delete, paste
@@ -55,15 +60,26 @@ class DrawSide(QObject):
         actions: Actions,
         notices: NoticeBar,
         status: StatusBar,
+        shown: Shown,
     ) -> None:
         super().__init__(view)
         self._document, self._scene, self._view = document, scene, view
         self._actions, self._notices, self._status = actions, notices, status
+        self._shown = shown
         self.tools = ToolBox(scene, view)
         self.connect_list = ConnectList(view.viewport())
         self.tools.edit_asked.connect(self._edit)
         self.tools.said.connect(self._say)
         self.tools.taken.connect(self._taken)
+        self.card = SheetForm(document, shown, view)
+        self.card.closed.connect(self.to_canvas)
+        scene.edit_asked.connect(self.edit_here)
+        actions["edit_here"].triggered.connect(
+            lambda _checked=False: self.edit_here((shown.tags or ("",))[-1])
+        )
+        self._drop = TrayDrop(view)
+        self._drop.part_dragged.connect(self.take_part)
+        self._drop.part_left.connect(self.tools.put_down)
         self.connect_list.chosen.connect(self._join)
         self.connect_list.given_up.connect(self.to_canvas)
         plain: dict[str, Callable[[], object]] = {
@@ -83,7 +99,7 @@ class DrawSide(QObject):
                 actions[f"place_{kind}"].triggered.connect(
                     lambda _checked=False, kind=kind: self.take_part(kind)
                 )
-        scene.tags_selected.connect(self._enable)
+        shown.selection_changed.connect(self._enable)
         document.changed.connect(self._enable)
         self._enable()
 
@@ -93,14 +109,32 @@ class DrawSide(QObject):
         return self.tools.name != "arrange"
 
     def follow(self, decks: DeckView, tray: PartsTray) -> None:
-        """Let new parts go to the current deck and models come from the tray's list."""
+        """Let new parts go to the current deck and models come from the tray's list, which keeps the last."""
 
         def show() -> None:
             self.tools.board.deck, self.tools.board.parts = decks.current, tray.parts
 
+        def remember(name: str) -> None:
+            if name == "place":
+                tray.remember(self.tools.place_tool.kind, self.tools.place_tool.model)
+            elif name in tool_names():
+                tray.remember(name)
+
         decks.changed.connect(show)
         tray.list_changed.connect(show)
+        self.tools.taken.connect(remember)
         show()
+
+    def begin(self, docks: Docks) -> None:
+        """Show the empty sheet with the list of parts beside it and the keyboard on it."""
+        self.begun.emit()
+        docks.parts_dock.raise_()
+        self.to_canvas()
+        self._status.showMessage(
+            tr(
+                "Take a part from the list, or press its key: C a chiller, Shift+P a pair of mains, B a branch."
+            )
+        )
 
     def take_part(self, kind: str, model: str = "") -> None:
         """Take a part in hand, or a tool that places several at once."""
@@ -109,6 +143,14 @@ class DrawSide(QObject):
         else:
             self.tools.take(kind)
         self.to_canvas()
+
+    def edit_here(self, tag: str = "", on_tag: bool = False) -> None:
+        """Edit a part's tag and main value beside it, in view; nothing happens without a part."""
+        place = self._scene.place_of(tag)
+        if tag and not place.isNull():
+            self._view.ensureVisible(place)
+            corners = self._view.mapFromScene(place).boundingRect()
+            self.card.edit(tag, corners, on_tag=on_tag)
 
     def connect_to(self) -> None:
         """Ask for two ports and join them; those of what is selected first."""
@@ -122,7 +164,7 @@ class DrawSide(QObject):
         What cannot be copied is told; False then.
         """
         try:
-            copied = clip(self._document.vessel, self._scene.selected_tags())
+            copied = clip(self._document.vessel, self._shown.tags)
         except EditError as error:
             self._notices.tell(str(error), "note")
             return False
@@ -135,7 +177,7 @@ class DrawSide(QObject):
 
     def cut(self) -> None:
         """Copy what is selected, then delete it."""
-        tags = self._scene.selected_tags()
+        tags = self._shown.tags
         if self.copy():
             self._edit(tr("Cut {0}").format(_told(tags)), lambda vessel: delete(vessel, tags))
 
@@ -165,7 +207,7 @@ class DrawSide(QObject):
         parts = [part.tag for part in (*copied.components, *copied.cabins)]
         if self._edit(tr("Paste {0}").format(_told(parts)), change):
             new = made[-1]
-            self._scene.select_tags(new.tags.values())
+            self._shown.select(new.tags.values())
             for words, what in (
                 (tr("Left open, because they led to parts not copied: {0}."), map(port_words, new.dangling)),
                 (tr("Left behind: {0}."), new.dropped),
@@ -185,12 +227,12 @@ class DrawSide(QObject):
         svg.setOutputDevice(buffer)
         svg.setSize(QSize(round(area.width()), round(area.height())))
         svg.setViewBox(QRectF(0, 0, area.width(), area.height()))
-        selected = self._scene.selected_tags()
+        selected = self._shown.tags
         self._scene.select_tags(())
         painter = QPainter(svg)
         self._scene.render(painter, QRectF(0, 0, area.width(), area.height()), area)
         painter.end()
-        self._scene.select_tags(selected)
+        self._shown.select(selected)
         return bytes(buffer.data().data())
 
     def _join(self, start: End, end: End) -> None:
@@ -226,8 +268,8 @@ class DrawSide(QObject):
         self._view.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _enable(self, *_what: object) -> None:
-        selected = bool(self._scene.selected_tags())
-        for name in ("copy", "cut"):
+        selected = bool(self._shown.tags)
+        for name in ("copy", "cut", "edit_here"):
             self._actions[name].setEnabled(selected)
         self._actions["connect_to"].setEnabled(bool(self._document.vessel.components))
 

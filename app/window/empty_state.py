@@ -57,6 +57,7 @@ class EmptyState(QWidget):
         shown: Shown,
         actions: Actions,
         open_sample: Callable[[], None],
+        begin: Callable[[], None],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -70,7 +71,7 @@ class EmptyState(QWidget):
         for text, act in (
             (tr("Start from the sample"), open_sample),
             (tr("Open a vessel…"), actions["open"].trigger),
-            (tr("New vessel"), actions["new"].trigger),
+            (tr("Draw a new vessel"), begin),
         ):
             button = QPushButton(text, self)
             button.clicked.connect(lambda _checked=False, act=act: act())

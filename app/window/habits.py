@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""What the user wants otherwise than most: still arrows, no single keys on the canvas, other labels."""
+"""What the user wants and uses: still arrows, no single keys, labels of heat, the parts of late."""
 
 from __future__ import annotations
 
@@ -7,15 +7,18 @@ from PySide6.QtCore import QObject
 
 from app.canvas.scene import VesselScene
 from app.canvas.tools.toolbox import ToolBox
+from app.panels.parts_tray import PartsTray
 from app.settings import Settings
 from app.window.actions import Actions
 from app.window.motion import Motion
 
 
 class Habits(QObject):
-    """Keeps the canvas and the menu in step with the settings."""
+    """Keeps canvas, menu and tray in step with the settings."""
 
-    def __init__(self, settings: Settings, actions: Actions, scene: VesselScene, tools: ToolBox) -> None:
+    def __init__(
+        self, settings: Settings, actions: Actions, scene: VesselScene, tools: ToolBox, tray: PartsTray
+    ) -> None:
         super().__init__(tools)
         self._settings, self._actions, self._scene, self._tools = settings, actions, scene, tools
         self.motion = Motion(settings, self)
@@ -30,6 +33,8 @@ class Habits(QObject):
                 lambda _checked=False, choice=choice: settings.set("cooling", choice)
             )
         actions["single_keys"].toggled.connect(lambda on: settings.set("single_keys", on))
+        tray.set_recent(settings.texts("recent_parts"))
+        tray.recent_changed.connect(lambda texts: settings.set("recent_parts", texts))
         settings.changed.connect(self._show)
         self._show()
 

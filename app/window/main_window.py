@@ -45,7 +45,6 @@ from app.window.output import Output
 from app.window.panes import Panes
 from app.window.plan_side import PlanSide
 from app.window.status_bar import StatusBar
-from app.window.tray_drop import TrayDrop
 from solver.vessel.parts import all_tags
 
 #: How long a finished job is told in the status bar.
@@ -90,7 +89,9 @@ class MainWindow(QMainWindow):
         self.scene = VesselScene(self)
         self.view = VesselView(self.scene)
         self.notices = NoticeBar(self.shown)
-        self.empty = EmptyState(self.shown, self.actions_by_name, self._open_first_sample)
+        self.empty = EmptyState(
+            self.shown, self.actions_by_name, self._open_first_sample, lambda: self.drawing.begin(self.docks)
+        )
         self._canvas_or_empty = QStackedWidget()
         self._fill_middle()
         self.docks = Docks(self, document, self.store, self.worker, self.shown)
@@ -234,39 +235,23 @@ class MainWindow(QMainWindow):
         side = CanvasSide(self.scene, self.view, self.store, self.shown)
         side.zoomed.connect(self.status.show_zoom)
         side.pointed_at.connect(self.status.show_cursor)
-        self.plans = PlanSide(
-            self.document,
-            self.scene,
-            self.view,
-            self.shown,
-            self.docks.decks,
-            self.notices,
-            self.status,
-        )
-        self.arranging = Arranging(
-            self.document,
-            self.scene,
-            self.view,
-            self.shown,
-            self.actions_by_name,
-            self.plans,
-            self.notices,
-        )
-        self.drawing = DrawSide(
-            self.document, self.scene, self.view, self.actions_by_name, self.notices, self.status
-        )
-        self.branches = BranchSide(self.drawing, self.docks, self.settings, self.shown, self.actions_by_name)
+        common = (self.document, self.scene, self.view)
+        actions = self.actions_by_name
+        self.plans = PlanSide(*common, self.shown, self.docks.decks, self.notices, self.status)
+        self.arranging = Arranging(*common, self.shown, actions, self.plans, self.notices)
+        self.drawing = DrawSide(*common, actions, self.notices, self.status, self.shown)
+        self.branches = BranchSide(self.drawing, self.docks, self.settings, self.shown, actions)
         self.drawing.begun.connect(lambda: self._canvas_or_empty.setCurrentWidget(self.view))
-        self.view.addActions(list(self.actions_by_name.on_canvas()))
+        self.view.addActions(list(actions.on_canvas()))
         self.docks.parts.part_chosen.connect(self.drawing.take_part)
         self.drawing.follow(self.docks.decks.decks, self.docks.parts)
-        self.tray_drop = TrayDrop(self.view)
-        self.tray_drop.part_dragged.connect(self.drawing.take_part)
         self.scene.tag_activated.connect(self._edit_part)
         self.shown.units_changed.connect(self._show_units)
         self.find_tag.left.connect(lambda: self.view.setFocus(Qt.FocusReason.ShortcutFocusReason))
         self.find_tag.not_found.connect(lambda text: self.notices.tell(text, "note"))
-        self.habits = Habits(self.settings, self.actions_by_name, self.scene, self.drawing.tools)
+        self.habits = Habits(
+            self.settings, self.actions_by_name, self.scene, self.drawing.tools, self.docks.parts
+        )
 
     def _restore(self) -> None:
         settings = self.settings

@@ -31,7 +31,7 @@ def fill_menu_bar(
     names = ("cut", "copy", "paste")
     edit.addActions([actions[name] for name in names])
     edit.addSeparator()
-    edit.addActions([actions["select_all"], actions["select_none"], actions["find"]])
+    edit.addActions([actions["select_all"], actions["select_none"], actions["find"], actions["edit_here"]])
     _arrange_menu(window, actions)
     _draw_menu(window, actions)
     _view_menu(window, actions, docks)

@@ -63,7 +63,7 @@ class Output(QObject):
             path += ".png"
         sheet = self._sheet()
         try:
-            draw(
+            problems = draw(
                 self._document.vessel,
                 sheet.results,
                 path,
@@ -71,10 +71,12 @@ class Output(QObject):
                 overlay=self._settings.text("overlay"),
                 units=self._shown.units,
                 reason=sheet.reason,
+                vessel_path=self._document.path,
             )
         except FarcabinError as error:
             self.failed.emit(str(error))
             return
+        self._tell_left_out(problems)
         self.done.emit(tr("Wrote {0}").format(path))
 
     def print_drawing(self) -> None:
@@ -84,17 +86,19 @@ class Output(QObject):
             return
         sheet = self._sheet()
         try:
-            print_drawing(
+            problems = print_drawing(
                 printer,
                 self._document.vessel,
                 sheet.results,
                 overlay=self._settings.text("overlay"),
                 units=self._shown.units,
                 reason=sheet.reason,
+                vessel_path=self._document.path,
             )
         except FarcabinError as error:
             self.failed.emit(str(error))
             return
+        self._tell_left_out(problems)
         self.done.emit(tr("Sent to {0}").format(printer.printerName() or printer.outputFileName()))
 
     def ask_path(self) -> str:
@@ -123,6 +127,10 @@ class Output(QObject):
         chosen = dialog.exec() == QPrintDialog.DialogCode.Accepted
         dialog.deleteLater()
         return printer if chosen else None
+
+    def _tell_left_out(self, problems: tuple[str, ...]) -> None:
+        for problem in problems:
+            self.failed.emit(tr("The sheet has no deck plan: {0}").format(problem))
 
     def _sheet(self) -> _Sheet:
         """Return the figures if they are those of the vessel as it is, else why they are not there."""

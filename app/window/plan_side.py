@@ -29,6 +29,8 @@ from app.window.notice_bar import NoticeBar
 from app.window.status_bar import StatusBar
 from solver.errors import EditError
 from solver.vessel.fields import Point
+from solver.vessel.takeoff import scale_by_two_points
+from solver.vessel.vessel import Vessel
 
 #: How long a word about what to do next stays in the status bar; 0 is until it is done.
 _UNTIL_DONE = 0
@@ -70,6 +72,7 @@ class PlanSide(QObject):
         self.entry = DistanceEntry(shown, view.viewport())
         panel.plans.add_asked.connect(self.add)
         panel.plans.scale_asked.connect(self.start_scale)
+        panel.scale.scale_asked.connect(self.start_deck_scale)
         panel.plans.move_asked.connect(self.start_move)
         self.scale_tool.measured.connect(self._ask_distance)
         self.scale_tool.given_up.connect(self._end)
@@ -118,11 +121,18 @@ class PlanSide(QObject):
         return True
 
     def start_scale(self, index: int | None = None) -> None:
-        """Ask for two points on a deck plan."""
+        """Ask for two points on a deck plan; on the drawing itself where there is none."""
         self._begin(index)
-        if self._index >= 0:
-            self.scale_tool.start()
-            self._say(tr("Click two points whose distance you know, or use the arrow keys and Enter."))
+        self._ask_points()
+
+    def start_deck_scale(self) -> None:
+        """Ask for two points of the drawing, for the scale of the current deck."""
+        self._begin(-1)
+        self._ask_points()
+
+    def _ask_points(self) -> None:
+        self.scale_tool.start()
+        self._say(tr("Click two points whose distance you know, or use the arrow keys and Enter."))
 
     def start_move(self, index: int | None = None) -> None:
         """Let the deck plan be dragged."""
@@ -161,12 +171,16 @@ class PlanSide(QObject):
     def _scale(self, distance: float) -> None:
         if self._points is None:
             return
-        index, (first, second) = self._index, self._points
+        index, deck, (first, second) = self._index, self._panel.decks.current, self._points
+        name = tr("Set the scale of the deck plan") if index >= 0 else tr("Set the scale of the drawing")
+
+        def change(vessel: Vessel) -> Vessel:
+            if index >= 0:
+                return scale_underlay(vessel, index, first, second, distance)
+            return scale_by_two_points(vessel, deck, first, second, distance)
+
         try:
-            self._document.edit(
-                tr("Set the scale of the deck plan"),
-                lambda vessel: scale_underlay(vessel, index, first, second, distance),
-            )
+            self._document.edit(name, change)
         except EditError as error:
             self.entry.tell(str(error))
             return

@@ -19,20 +19,33 @@ class TrayDrop(QObject):
     ----------
     part_dragged : Signal(str, str)
         Kind and model of the part that has come over the view.
+    part_left : Signal
+        It was dragged away again.
     """
 
     part_dragged = Signal(str, str)
+    part_left = Signal()
 
     def __init__(self, view: QGraphicsView) -> None:
         super().__init__(view)
         self._port = view.viewport()
         self._port.setAcceptDrops(True)
         self._port.installEventFilter(self)
+        self._is_over = False
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if not isinstance(event, QDropEvent) or not event.mimeData().hasFormat(PART_MIME):
+        if event.type() == QEvent.Type.DragLeave and self._is_over:
+            self._is_over = False
+            self.part_left.emit()
+            return True
+        if not isinstance(event, QDropEvent):
             return False
+        if not event.mimeData().hasFormat(PART_MIME):
+            # The window takes files; the view would keep them from it and do nothing with them.
+            event.ignore()
+            return True
         event.acceptProposedAction()
+        self._is_over = event.type() != QEvent.Type.Drop
         if event.type() == QEvent.Type.DragEnter:
             text = bytes(event.mimeData().data(PART_MIME).data()).decode()
             kind, _, model = text.partition("\n")

@@ -9,6 +9,7 @@ gauge stands above its pipe, a drain hangs below it.
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 from solver.vessel.components import Component, kind_name
@@ -24,6 +25,8 @@ class Rect(NamedTuple):
     bottom: float
 
 
+#: Parts are placed, and ports lie, on this grid, so that runs go straight [units].
+GRID = 10.0
 #: Distance between the ports of a manifold.
 MANIFOLD_PITCH = 20.0
 
@@ -85,6 +88,11 @@ _BUFFER_TANK_FOUR = {
     "secondary_out": (30.0, -20.0),
     "secondary_in": (30.0, 20.0),
 }
+
+
+def on_grid(value: float) -> float:
+    """Return the line of the grid that is nearest to a coordinate, or so many whole steps for a distance."""
+    return round(value / GRID) * GRID if math.isfinite(value) else value
 
 
 def turned(point: Point, turn: int) -> Point:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import cache
+from operator import is_not
 from typing import Any, Literal, NamedTuple, TypeAlias, TypeVar
 
 import msgspec
@@ -66,6 +67,12 @@ def as_run(part: Part) -> Run:
     return part
 
 
+def run_tags_at(vessel: Vessel, component: AnyComponent) -> set[str]:
+    """Return the tags of the runs that end at a component."""
+    ends = ((component.tag, port) for port in component.ports)
+    return {run.tag for end in ends for run in vessel.runs_at.get(end, ())}
+
+
 def all_tags(vessel: Vessel) -> list[str]:
     """Return the tags of components, runs and cabins."""
     return [
@@ -87,14 +94,17 @@ def replaced(vessel: Vessel, new: Iterable[tuple[Found, Part]]) -> Vessel:
 
 
 def with_lists(vessel: Vessel, lists: Mapping[str, Iterable[Any]]) -> Vessel:
-    """Return the vessel with whole lists replaced (``components``, ``runs``...)."""
-    if not lists:
-        return vessel
-    return msgspec.structs.replace(vessel, **{key: tuple(items) for key, items in lists.items()})
+    """Return the vessel with whole lists replaced (``components``, ``runs``...) where an item is another."""
+    new: dict[str, tuple[Any, ...]] = {}
+    for key, items in lists.items():
+        old, given = getattr(vessel, key), tuple(items)
+        if len(old) != len(given) or any(map(is_not, old, given)):
+            new[key] = given
+    return msgspec.structs.replace(vessel, **new) if new else vessel
 
 
 def with_values(item: AnyStruct, values: Mapping[str, object], what: str, tags: tuple[str, ...]) -> AnyStruct:
-    """Return a struct with fields set, each value checked against its field.
+    """Return a struct with fields set, each value checked against its field; itself if it is as it was.
 
     Parameters
     ----------
@@ -127,7 +137,8 @@ def with_values(item: AnyStruct, values: Mapping[str, object], what: str, tags: 
         for problem in refusals(types[field], given, (field,)):
             raise edit_error(problem, what, tags)
         new[field] = msgspec.convert(given, hints[field])
-    return msgspec.structs.replace(item, **new)
+    changed = msgspec.structs.replace(item, **new)
+    return item if changed == item else changed
 
 
 def checked(item: AnyStruct, what: str, tags: tuple[str, ...]) -> AnyStruct:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 import msgspec
 from msgspec import Struct
@@ -185,14 +185,50 @@ def measured(vessel: Vessel, tags: Iterable[str] | None = None) -> Vessel:
         The runs; all of them if not given.  Tags of other parts are passed over.
     """
     wanted = None if tags is None else set(tags)
+    components = vessel.component_by_tag
     runs = list(vessel.runs)
     changed = False
+    known: dict[str, _Measured] = {}
     for index, run in enumerate(runs):
         if (wanted is None or run.tag in wanted) and follows_drawing(run):
+            ends = components[run.start.tag], components[run.end.tag]
+            rise = rise_of(vessel, run)
+            before = _up_to_date.get(run.tag)
+            if before is not None and before.is_of(run, *ends, vessel.decks, rise):
+                known[run.tag] = before
+                continue
             new = _measured(vessel, run)
             if new != run:
                 runs[index], changed = new, True
+            known[run.tag] = _Measured(runs[index], *ends, vessel.decks, rise)
+    if wanted is None:
+        _up_to_date.clear()
+    _up_to_date.update(known)
     return with_lists(vessel, {"runs": runs}) if changed else vessel
+
+
+class _Measured(NamedTuple):
+    """A run that is up to date, and all that its figures off the drawing follow from."""
+
+    run: Run
+    start: Component
+    end: Component
+    decks: tuple[Deck, ...]
+    rise: float
+
+    def is_of(self, run: Run, start: Component, end: Component, decks: tuple[Deck, ...], rise: float) -> bool:
+        """Return whether these are the very same."""
+        return (
+            self.run is run
+            and self.start is start
+            and self.end is end
+            and self.decks is decks
+            and self.rise == rise
+        )
+
+
+#: Of the vessel measured last, whichever it was: an edit leaves most runs of a ship as they were.
+_up_to_date: dict[str, _Measured] = {}
 
 
 def scale_by_two_points(vessel: Vessel, deck: str, first: Point, second: Point, distance_m: float) -> Vessel:

@@ -134,7 +134,8 @@ class ArrangeTool(Tool):
         """Show the selection moved so that what is grabbed snaps."""
         vessel = self.board.vessel
         anchor = vessel.component_by_tag.get(self._grabbed)
-        start = anchor.at if anchor else self._from
+        # Grabbed by a run parts still go by whole steps of the grid.
+        start = anchor.at if anchor else self.board.snap(self._from)
         dx, dy = at[0] - self._from[0], at[1] - self._from[1]
         to = (start[0] + dx, start[1] + dy)
         parts = [part for tag in tags if (part := vessel.component_by_tag.get(tag)) is not None]

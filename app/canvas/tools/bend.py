@@ -84,14 +84,14 @@ class BendTool(Tool):
             self.grip = grip_at(self._points(), at, BEND_PX / self.board.scale)
 
     def press(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        if self.board.by_keys:
+        if self.board.by_keys and self.run_tag:
             self._leave()
             return True
         run_tag = self.board.run_at(at)
         if not run_tag:
             self.board.refuse(tr("Click the run to be bent"))
             return True
-        self.run_tag, self._held = run_tag, True
+        self.run_tag, self._held = run_tag, not self.board.by_keys
         self.board.scene.select_tags((run_tag,))
         self.grip = grip_at(self._points(), at, BEND_PX / self.board.scale)
         return True

@@ -15,7 +15,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 
 from app.canvas.ghost import paint_refused_area, paint_words
 from app.canvas.tools.growth import Growth, growth, paint_growth
-from app.canvas.tools.near_mains import SIDES, Mains, Side, cabin_at
+from app.canvas.tools.near_mains import SIDES, Mains, Side, cabin_at, main_through
 from app.canvas.tools.tool import Board, Tool
 from app.theme import Theme
 from app.translation import tr
@@ -84,8 +84,11 @@ class BranchTool(Tool):
         self.ghost, self._after, self._made_for, self.reason = None, None, (), ""
 
     def vessel_changed(self) -> None:
-        # Runs chosen were cut by the branch before: its pieces are mains as well.
-        self._chosen, self._dropped_at = {}, None
+        vessel, self._dropped_at = self.board.vessel, None
+        for side, tags in self._chosen.items():
+            # Runs chosen may have been cut: their pieces are the main as well.
+            left = [tag for tag in tags if tag in self.mains.runs[side]]
+            self._chosen[side] = main_through(vessel, left[0]) if left else ()
         self.hover(self.board.pointer)
 
     def hover(self, at: Point) -> None:
@@ -118,12 +121,6 @@ class BranchTool(Tool):
         if self.board.ask(tr("Place the branch of {0}").format(tag), lambda _vessel: after):
             self.board.scene.select_tags((tag,))
             self._dropped_at = self.board.snap(at)
-        return True
-
-    def drag(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
-    def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
         return True
 
     def key(self, event: QKeyEvent) -> bool:

@@ -125,12 +125,6 @@ class CabinsTool(Tool):
             self.board.refuse(tr("Click a cabin or a main; Ctrl+Enter lays the branches"))
         return True
 
-    def drag(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
-    def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
     def key(self, event: QKeyEvent) -> bool:
         if event.key() in _ENTER and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.lay()

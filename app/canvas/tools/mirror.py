@@ -103,12 +103,6 @@ class MirrorTool(Tool):
             self.board.refuse(tr("Click the supply main to lay its return, or a free port for its end"))
         return True
 
-    def drag(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
-    def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
     def key(self, event: QKeyEvent) -> bool:
         if event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier:
             return False

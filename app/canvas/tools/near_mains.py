@@ -139,14 +139,14 @@ def _walked(vessel: Vessel, end: End) -> tuple[list[str], Component | None]:
     return tags, vessel.component_by_tag[end.tag]
 
 
-def main_through(vessel: Vessel, tag: str) -> tuple[str, ...]:
+def main_through(vessel: Vessel, tag: str, branches: set[str] | None = None) -> tuple[str, ...]:
     """Return the whole main that a run belongs to, end to end: straight through tees and parts in line.
 
     It ends at plant and at what is no part of a main; the pipe from its last tee to an air handler is a
-    branch and left out.
+    branch and left out.  ``branches`` are those runs, if they are known already.
     """
     run = vessel.run_by_tag[tag]
-    branches = set(branch_runs(vessel))
+    branches = set(branch_runs(vessel)) if branches is None else branches
     before = list(_onwards(vessel, run, run.start, branches))
     after = list(_onwards(vessel, run, run.end, branches))
     return tuple(dict.fromkeys((*reversed(before), tag, *after)))
@@ -154,9 +154,9 @@ def main_through(vessel: Vessel, tag: str) -> tuple[str, ...]:
 
 def whole_mains(vessel: Vessel, runs: Iterable[str]) -> list[tuple[str, ...]]:
     """Return the mains that some runs make, the longest on the drawing first."""
-    left, found = dict.fromkeys(runs), []
+    left, found, branches = dict.fromkeys(runs), [], set(branch_runs(vessel))
     while left:
-        main = tuple(tag for tag in main_through(vessel, next(iter(left))) if tag in left)
+        main = tuple(tag for tag in main_through(vessel, next(iter(left)), branches) if tag in left)
         found.append(main)
         for tag in main:
             del left[tag]

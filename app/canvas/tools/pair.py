@@ -133,9 +133,6 @@ class PairTool(Tool):
         self.hover(at)
         return True
 
-    def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
     def key(self, event: QKeyEvent) -> bool:
         if event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier:
             return False

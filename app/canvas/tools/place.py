@@ -113,12 +113,6 @@ class PlaceTool(Tool):
             self.board.scene.select_tags((part.tag,))
         return True
 
-    def drag(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
-    def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
     def key(self, event: QKeyEvent) -> bool:
         if event.key() != Qt.Key.Key_R or event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier:
             return False

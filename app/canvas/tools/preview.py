@@ -21,8 +21,8 @@ from solver.vessel.routing import tidied, way
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 
-#: More components than this are shown by their bodies alone.
-_MANY = 40
+#: More components than this are shown without their ports, and by their bodies alone.
+_SEVERAL, _MANY = 3, 40
 
 
 class Preview(NamedTuple):
@@ -94,6 +94,7 @@ def paint_preview(
         return
     for points in preview.ways.values():
         paint_way(painter, points, scale, theme)
+    ports = ports and len(preview.components) <= _SEVERAL
     for component in preview.components:
         paint_component(painter, component, scale, theme, ports=ports)
     paint_dots(painter, preview.pins, scale, theme, filled=True)

@@ -41,9 +41,6 @@ class RoomTool(Tool):
             self._end(at)
         return True
 
-    def drag(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        return True
-
     def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
         if self._first is not None and math.dist(self._first, at) * self.board.scale >= _CLICK_PX:
             self._end(self.board.snap(at))

@@ -145,12 +145,12 @@ class Tool:
         return False
 
     def drag(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        """The pointer moved with the left button down."""
-        return False
+        """The pointer moved with the left button down; a drawing tool keeps it from the view."""
+        return self.has_cross
 
     def release(self, at: Point, modifiers: Qt.KeyboardModifier) -> bool:
-        """The left button went up."""
-        return False
+        """The left button went up; a drawing tool keeps it from the view."""
+        return self.has_cross
 
     def double_click(self, at: Point) -> bool:
         """The second press of a double click."""

@@ -5,9 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import msgspec
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QContextMenuEvent, QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app import units
@@ -30,8 +29,6 @@ class NumberEdit(QLineEdit):
         self.setMinimumWidth(72)
         self.settled = ""
         self._rounded, self._all_digits = "", ""
-        self.reset_action = QAction(self)
-        self.reset_action.setVisible(False)
 
     def settle(self, text: str, all_digits: str) -> None:
         """Show the value as it is in the vessel: rounded, and with all its digits while it has the focus."""
@@ -63,14 +60,6 @@ class NumberEdit(QLineEdit):
             return
         super().keyPressEvent(event)
 
-    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        menu = self.createStandardContextMenu()
-        if self.reset_action.isVisible():
-            menu.insertAction(menu.actions()[0], self.reset_action)
-            menu.insertSeparator(menu.actions()[1])
-        menu.exec(event.globalPos())
-        menu.deleteLater()
-
 
 class NumberRow(Row):
     """A number, whole or not.
@@ -100,7 +89,6 @@ class NumberRow(Row):
         self._edit.setAccessibleName(field.label)
         self._edit.editingFinished.connect(self._commit)
         self._edit.textEdited.connect(self._typing)
-        self._edit.reset_action.triggered.connect(self._reset)
         self.label.setBuddy(self._edit)
         self._slider = self._make_slider(parent) if span is not None else None
         self.set_units(system)
@@ -133,7 +121,6 @@ class NumberRow(Row):
             self._edit.settle(self._text(value), self._entry(value))
             self._edit.setPlaceholderText(empty_meaning(self.field.key) if same else mixed())
             self.show_problem("")
-        self._show_default(value if same else None)
         self._show_on_slider(value)
 
     def _text(self, value: object) -> str:
@@ -146,21 +133,14 @@ class NumberRow(Row):
             return ""
         return units.entry(value, self.field.quantity, self._system)
 
-    def _show_default(self, value: object) -> None:
-        default = self.field.default
-        differs = default is not msgspec.NODEFAULT and value is not None and value != default
-        self._edit.reset_action.setVisible(differs)
-        if differs:
-            text = (
-                empty_meaning(self.field.key)
-                if default is None
-                else f"{self._text(default)} {self.unit.text()}"
-            )
-            self._edit.reset_action.setText(tr("Back to the default ({0})").format(text.strip()))
+    def default_text(self) -> str:
+        if self.field.default is None:
+            return empty_meaning(self.field.key)
+        return f"{self._text(self.field.default)} {self.unit.text()}".strip()
 
-    def _reset(self) -> None:
+    def go_back(self) -> None:
         self._edit.setModified(False)
-        self.committed.emit(self.field, self.field.default, None)
+        super().go_back()
 
     def _typing(self) -> None:
         if self.problem.isVisible():

@@ -13,6 +13,7 @@ from app.panels.fields import Field
 from app.panels.rows.calm import CalmComboBox
 from app.panels.rows.row import Choices, Row, common, mixed
 from app.panels.words import choice_name
+from app.translation import tr
 from app.units import System, UnitError, number, parse, unit
 
 #: Longest name that fits beside its label, in characters.
@@ -42,6 +43,13 @@ class TextRow(Row):
         self._edit.setPlaceholderText("" if same else mixed())
         self._edit.setCursorPosition(0)
         self.show_problem("")
+
+    def default_text(self) -> str:
+        return _joined(self.field.default)
+
+    def go_back(self) -> None:
+        self._edit.setModified(False)
+        super().go_back()
 
     def _commit(self) -> None:
         if not self._edit.isModified():
@@ -124,6 +132,10 @@ class LongTextRow(Row):
         self._edit.document().setModified(False)
         self._edit.setPlaceholderText("" if same else mixed())
 
+    def go_back(self) -> None:
+        self._edit.document().setModified(False)
+        super().go_back()
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusOut and self._edit.document().isModified():
             self._edit.document().setModified(False)
@@ -171,6 +183,10 @@ class ChoiceRow(Row):
         self._combo.setPlaceholderText("" if same else mixed())
         self._combo.setCurrentIndex(known.index(value) if same else -1)
 
+    def default_text(self) -> str:
+        names = dict(self._choices)
+        return names.get(self.field.default, str(self.field.default))
+
     def set_choices(self, choices: Choices) -> None:
         """Offer other values."""
         if list(choices) != self._choices:
@@ -208,6 +224,11 @@ class CheckRow(Row):
         else:
             self._box.setCheckState(Qt.CheckState.PartiallyChecked)
             self._box.setText(mixed())
+
+    def default_text(self) -> str:
+        if self.field.kind == "part":
+            return tr("without") if self.field.default is None else tr("with")
+        return tr("yes") if self.field.default else tr("no")
 
     def _commit(self) -> None:
         checked = self._box.checkState() != Qt.CheckState.Unchecked

@@ -138,6 +138,10 @@ class PointsRow(Row):
         self.unit.setText("" if same else mixed())
         self._fill()
 
+    def default_text(self) -> str:
+        count = len(self.field.default) if isinstance(self.field.default, tuple) else 0
+        return tr("{0} lines").format(count) if count else tr("none")
+
     def _fill(self) -> None:
         self._is_filling = True
         self._table.setRowCount(len(self._rows))

@@ -10,6 +10,7 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
 from app.panels.fields import Field
+from app.panels.rows.reset import Reset
 from app.panels.severity import draw_severity
 from app.translation import tr
 from app.units import System
@@ -72,6 +73,8 @@ class Row(QObject):
         self.unit = QLabel(parent)
         self.unit.setProperty("role", "unit")
         self.problem = ProblemLine(parent)
+        self.reset = Reset(field, self)
+        self.reset.asked.connect(self.go_back)
 
     @property
     def editor(self) -> QWidget:
@@ -104,6 +107,14 @@ class Row(QObject):
     def show_values(self, values: Sequence[object]) -> None:
         """Show the field's value of each struct selected."""
         raise NotImplementedError
+
+    def default_text(self) -> str:
+        """Return the field's default as the row shows it; empty where that is nothing."""
+        return str(self.field.default or "")
+
+    def go_back(self) -> None:
+        """Give the field its default."""
+        self.committed.emit(self.field, self.field.default, None)
 
     def show_problem(self, text: str) -> None:
         """Say under the field what is wrong with what was typed; empty text takes it back."""

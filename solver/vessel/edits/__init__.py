@@ -29,10 +29,8 @@ from solver.vessel.edits.joining import (
     Where,
     can_connect,
     connect,
-    connect_to_run,
     join,
     new_run,
-    start_from_run,
     why_not,
 )
 from solver.vessel.edits.locking import lock
@@ -86,7 +84,6 @@ __all__ = [
     "can_connect",
     "clip",
     "connect",
-    "connect_to_run",
     "corners",
     "delete",
     "distribute",
@@ -130,7 +127,6 @@ __all__ = [
     "set_surface",
     "set_vessel_field",
     "split_run",
-    "start_from_run",
     "straighten",
     "turn",
     "why_not",

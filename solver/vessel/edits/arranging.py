@@ -10,7 +10,7 @@ from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
 from solver.vessel.edits.placing import moved_each
 from solver.vessel.fields import Point
-from solver.vessel.footprint import Rect, body, port_place
+from solver.vessel.footprint import GRID, Rect, body, on_grid, port_place
 from solver.vessel.parts import find
 from solver.vessel.run import Run
 from solver.vessel.vessel import Cabin, Vessel
@@ -20,9 +20,6 @@ Way: TypeAlias = Literal["across", "down"]
 
 SIDES: tuple[Side, ...] = ("left", "centre", "right", "top", "middle", "bottom")
 WAYS: tuple[Way, ...] = ("across", "down")
-
-#: Ports lie on this grid, so that runs go straight [units].
-_GRID = 10.0
 
 
 class _Extent(NamedTuple):
@@ -55,7 +52,7 @@ def align(vessel: Vessel, tags: Iterable[str], side: Side) -> Vessel:
         raise EditError("aligning takes two parts or more", tuple(one.tag for one in extents))
     places = {one.tag: _place(one, side) for one in extents}
     target = _target(extents, places, side)
-    shifts = {tag: _whole_steps(target - place) for tag, place in places.items()}
+    shifts = {tag: on_grid(target - place) for tag, place in places.items()}
     return _moved(vessel, shifts, across)
 
 
@@ -79,7 +76,7 @@ def distribute(vessel: Vessel, tags: Iterable[str], way: Way) -> Vessel:
     first, last = extents[0].middle, extents[-1].middle
     step = (last - first) / (len(extents) - 1)
     shifts = {
-        one.tag: _whole_steps(first + step * number - one.middle)
+        one.tag: on_grid(first + step * number - one.middle)
         for number, one in enumerate(extents[1:-1], start=1)
     }
     return _moved(vessel, shifts, across)
@@ -103,7 +100,7 @@ def _extents(vessel: Vessel, tags: Iterable[str], across: bool) -> list[_Extent]
         ports = [port_place(part, port)[0 if across else 1] for port in part.ports]
         low, high = _sides(box, ports, across)
         # Out to the grid, seen from the middle.
-        low, high = at + (low - at) // _GRID * _GRID, at - (at - high) // _GRID * _GRID
+        low, high = at + (low - at) // GRID * GRID, at - (at - high) // GRID * GRID
         found.append(_Extent(tag, low, high, at, part.locked))
     return found
 
@@ -124,7 +121,7 @@ def _target(extents: list[_Extent], places: dict[str, float], side: Side) -> flo
     if locked:
         first = places[locked[0]]
         for tag in locked[1:]:
-            if _whole_steps(places[tag] - first):
+            if on_grid(places[tag] - first):
                 raise EditError(f"{locked[0]} and {tag} are locked and not in line", (locked[0], tag))
         return first
     if side in ("left", "top"):
@@ -139,7 +136,3 @@ def _moved(vessel: Vessel, shifts: dict[str, float], across: bool) -> Vessel:
         tag: (shift, 0.0) if across else (0.0, shift) for tag, shift in shifts.items() if shift
     }
     return moved_each(vessel, each) if each else vessel
-
-
-def _whole_steps(distance: float) -> float:
-    return round(distance / _GRID) * _GRID

@@ -15,8 +15,8 @@ from solver.vessel.edits.following import replaced_runs, rerouted, with_way
 from solver.vessel.edits.locking import refuse_locked
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_direction
-from solver.vessel.parts import Found, as_run, find, replaced
-from solver.vessel.routing import bends_of, nearest_on, obstacles_of, route_between, terminal, tidied, way
+from solver.vessel.parts import Found, as_run, find, replaced, with_values
+from solver.vessel.routing import bends_of, nearest_on, obstacles_of, route_between, terminals, tidied, way
 from solver.vessel.routing.way import STUB, direction
 from solver.vessel.run import Run
 from solver.vessel.takeoff import measured
@@ -112,7 +112,8 @@ def add_bend(vessel: Vessel, run_tag: str, at: Point) -> Vessel:
     if run.bends and not run.routed:
         pins = list(points[1:-1])
         pins.insert(spot.leg, at)
-    start, end = (terminal(vessel.component_by_tag[one.tag], one.port) for one in (run.start, run.end))
+    with_values(run, {"bends": pins or [at]}, run_tag, (run_tag,))
+    start, end = terminals(vessel, run)
     return _drawn(vessel, run, route_between(start, end, obstacles_of(vessel), pins or [at], run_tag))
 
 

@@ -20,15 +20,15 @@ from solver.vessel.edits.branch_layout import (
     layout,
     placed,
 )
-from solver.vessel.edits.cutting import GRID, OnRun, fit_on_run, put_tee, run_of
+from solver.vessel.edits.cutting import OnRun, fit_on_run, put_tee, run_of
 from solver.vessel.edits.following import with_way
 from solver.vessel.edits.joining import Where, why_not
 from solver.vessel.edits.main_ends import ending_mains, or_its_end
 from solver.vessel.edits.tags import free_tags
 from solver.vessel.fields import Point
-from solver.vessel.footprint import port_place, turned
-from solver.vessel.parts import find
-from solver.vessel.routing import legs, nearest_on, obstacles_of, route_between, terminal, way
+from solver.vessel.footprint import GRID, on_grid, port_place, turned
+from solver.vessel.parts import find, with_values
+from solver.vessel.routing import legs, nearest_on, obstacles_of, route, way
 from solver.vessel.run import End, Run
 from solver.vessel.takeoff import ASSUMED_PLUS_MINUS_PERCENT, takeoff
 from solver.vessel.vessel import Cabin, Vessel
@@ -80,7 +80,7 @@ def place_branch(
         A port is taken, a run is not there or drawn too short for a tee, a cabin or deck is not there, or
         the settings are not accepted.
     """
-    at = (_on_grid(at[0]), _on_grid(at[1]))
+    at = with_values(settings.air_handler, {"at": (on_grid(at[0]), on_grid(at[1]))}, "the branch", ()).at
     for where in (supply, return_):
         if isinstance(where, End) and (reason := why_not(vessel, where)):
             raise EditError(reason, (where.tag,))
@@ -190,8 +190,7 @@ def _with_runs(
         chain = []
         for start, end in pairs:
             run = _run(settings, next(tags), start, end, service)
-            first, last = (terminal(vessel.component_by_tag[one.tag], one.port) for one in (start, end))
-            points = route_between(first, last, obstacles)
+            points = route(vessel, run, obstacles)
             obstacles = obstacles.changed(ways={run.tag: points})
             chain.append(with_way(run, points, routed=True))
         runs += chain if settings.length_m is None else _sharing(vessel, chain, settings.length_m)
@@ -314,17 +313,21 @@ def _nearest_place(vessel: Vessel, main: Sequence[str], point: Point) -> OnRun:
 
 def _nearest_opposite(vessel: Vessel, main: Sequence[str], column: Point, turn: int, at: Point) -> OnRun:
     """Return the place of a main opposite a column where there is room for a tee, else the nearest one."""
-    best: tuple[float, OnRun] | None = None
+    places: list[tuple[float, Point, Run]] = []
     for tag in main:
         run = run_of(vessel, tag)
         for a, b in legs(way(vessel, run)):
-            if math.dist(a, b) < 2 * GRID:
-                continue
-            wanted = _foot(a, b, column, _ahead(turn)) or nearest_on((a, b), column).at
-            clear, place = _clear_place(vessel, run, wanted, column, turn, at)
-            cost = clear + math.dist(wanted, column)
-            if best is None or cost < best[0]:
-                best = (cost, OnRun(tag, place))
+            if math.dist(a, b) >= 2 * GRID:
+                wanted = _foot(a, b, column, _ahead(turn)) or nearest_on((a, b), column).at
+                places.append((math.dist(wanted, column), wanted, run))
+    best: tuple[float, OnRun] | None = None
+    for far, wanted, run in sorted(places, key=lambda one: one[0]):
+        if best is not None and far >= best[0]:
+            # Those left are further than the best costs.
+            break
+        clear, place = _clear_place(vessel, run, wanted, column, turn, at)
+        if best is None or clear + far < best[0]:
+            best = (clear + far, OnRun(run.tag, place))
     return best[1] if best else _nearest_place(vessel, main, column)
 
 
@@ -342,9 +345,9 @@ def _place_in(
     reach = layout(settings).reach
     mains_at = [_nearest_place(vessel, main, middle).at[along] * ahead[along] - far for main in mains]
     from_wall = min(max(_TO_WALL, (depth - reach) / 2), min(mains_at) - reach - _TO_MAIN)
-    level = _on_grid((far + from_wall) * ahead[along])
+    level = on_grid((far + from_wall) * ahead[along])
     aside = [point[1 - along] for point in cabin.outline]
-    first, room = _on_grid(middle[1 - along]), (max(aside) - min(aside)) / 2
+    first, room = on_grid(middle[1 - along]), (max(aside) - min(aside)) / 2
     obstacles = obstacles_of(vessel)
     for step in range(int(room / GRID) + 1):
         for way_aside in (1, -1):
@@ -367,7 +370,3 @@ def _take_in_new_pieces(vessel: Vessel, mains: Sequence[list[str]], before: set[
 def _middle(cabin: Cabin) -> Point:
     xs, ys = zip(*cabin.outline, strict=True)
     return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-
-
-def _on_grid(value: float) -> float:
-    return round(value / GRID) * GRID

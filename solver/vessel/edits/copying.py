@@ -15,14 +15,12 @@ from solver.vessel.components import AirHandler, AnyComponent
 from solver.vessel.edits.adding import add
 from solver.vessel.edits.numbering import copied_tags
 from solver.vessel.fields import Point
-from solver.vessel.footprint import body
+from solver.vessel.footprint import body, on_grid
 from solver.vessel.parts import find
 from solver.vessel.run import End, Run
 from solver.vessel.spaces import known_spaces, plain_name
 from solver.vessel.vessel import Cabin, Vessel
 
-#: Clips move by whole steps of this, so that what was on the grid stays there [units].
-_GRID = 10.0
 #: How far a duplicate lies from its original [units].
 BESIDE: Point = (40.0, 40.0)
 
@@ -114,7 +112,8 @@ def paste(vessel: Vessel, clip: Clip, at: Point) -> Pasted:
     """
     parts = (*clip.components, *clip.runs, *clip.cabins)
     tags = copied_tags(vessel, (part.tag for part in parts))
-    shift = (_whole_steps(at[0] - clip.middle[0]), _whole_steps(at[1] - clip.middle[1]))
+    # By whole steps, so that what was on the grid stays there.
+    shift = (on_grid(at[0] - clip.middle[0]), on_grid(at[1] - clip.middle[1]))
     dropped: dict[str, None] = {}
     cabins = [
         _beside_spaces(_on_deck(_copy(cabin, tags, shift), vessel, dropped), vessel, dropped)
@@ -199,7 +198,3 @@ def _cooled(
         else:
             dropped[f"cabin {tag}" + (f" ({name})" if name else "") + ", which this vessel has not"] = None
     return tuple(cooled)
-
-
-def _whole_steps(distance: float) -> float:
-    return round(distance / _GRID) * _GRID if abs(distance) < 1e12 else distance

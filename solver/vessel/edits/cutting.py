@@ -16,15 +16,13 @@ from solver.vessel.edits.in_line import split_run
 from solver.vessel.edits.making import new_component
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
-from solver.vessel.footprint import port_direction, port_offsets
+from solver.vessel.footprint import GRID, port_direction, port_offsets
 from solver.vessel.parts import as_run, find
 from solver.vessel.routing import legs, length_of, nearest_on, way
 from solver.vessel.routing.way import SAME, direction
 from solver.vessel.run import Run
 from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Vessel
-
-GRID = 10.0
 
 
 class OnRun(NamedTuple):
@@ -140,7 +138,8 @@ def fit_on_run(vessel: Vessel, run: Run, component: AnyComponent, at: Point) -> 
 
 def run_of(vessel: Vessel, tag: str) -> Run:
     """Return a run by its tag; ``EditError`` if there is none."""
-    return as_run(find(vessel, (tag,))[tag].part)
+    run = vessel.run_by_tag.get(tag)
+    return as_run(find(vessel, (tag,))[tag].part) if run is None else run
 
 
 def deck_on(vessel: Vessel, run: Run, at: Point) -> str:
@@ -168,7 +167,7 @@ def _on_leg(a: Point, b: Point, half: float, at: Point) -> Point:
 
     def fitted(one: float, other: float, wanted: float) -> float:
         low, high = min(one, other) + half, max(one, other) - half
-        wanted = min(max(wanted, low), high)
+        wanted = min(max(low, wanted), high)
         nearest_lines = (round(wanted / GRID), math.floor(wanted / GRID), math.ceil(wanted / GRID))
         on_grid = (line * GRID for line in nearest_lines if low <= line * GRID <= high)
         return next(on_grid, wanted)

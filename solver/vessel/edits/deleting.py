@@ -11,7 +11,7 @@ from solver.vessel.edits.adding import remove
 from solver.vessel.edits.cutting import half_length
 from solver.vessel.edits.healing import Lines, are_alike
 from solver.vessel.edits.locking import refuse_locked, refuse_locked_runs_at
-from solver.vessel.parts import find
+from solver.vessel.parts import find, run_tags_at
 from solver.vessel.run import Run
 from solver.vessel.vessel import Vessel
 
@@ -39,11 +39,11 @@ def delete(vessel: Vessel, tags: Iterable[str]) -> Vessel:
     refuse_locked((where.part for where in found.values()), "removed")
     chosen = [where.part for where in found.values() if isinstance(where.part, Component)]
     gone_runs = {tag for tag, where in found.items() if where.key == "runs"}
-    in_line = {part.tag for part in chosen if _is_in_line(part) and len(_runs_at(vessel, part)) == 2}
+    in_line = {part.tag for part in chosen if _is_in_line(part) and len(run_tags_at(vessel, part)) == 2}
     gone = {part.tag for part in chosen} - in_line
     while True:
         gone_runs |= {run.tag for run in vessel.runs if run.start[0] in gone or run.end[0] in gone}
-        caught = {tag for tag in in_line if gone_runs & _runs_at(vessel, vessel.component_by_tag[tag])}
+        caught = {tag for tag in in_line if gone_runs & run_tags_at(vessel, vessel.component_by_tag[tag])}
         if not caught:
             break
         in_line -= caught
@@ -90,11 +90,6 @@ def _take_out_if_idle(lines: Lines, tee: AnyComponent) -> None:
 
 def _is_in_line(component: Component) -> bool:
     return len(component.ports) == 2 and half_length(component) is not None
-
-
-def _runs_at(vessel: Vessel, component: Component) -> set[str]:
-    ports = component.ports
-    return {run.tag for port in ports for run in vessel.runs_at.get((component.tag, port), ())}
 
 
 def _tees_at(vessel: Vessel, runs: set[str]) -> set[str]:

@@ -19,11 +19,10 @@ from solver.vessel.routing import (
     legs,
     obstacles_of,
     route_between,
-    terminal,
+    terminals,
     tidied,
     way,
 )
-from solver.vessel.routing.route import Terminal
 from solver.vessel.routing.way import SAME, turns_back
 from solver.vessel.run import Run
 from solver.vessel.takeoff import measured
@@ -85,8 +84,9 @@ def followed(
         at_moved = run.start[0] in moving or run.end[0] in moving
         shift = _common_shift(old, new, run)
         if shift is not None and shift != (0.0, 0.0):
-            bends = tuple((x + shift[0], y + shift[1]) for x, y in run.bends)
-            carried[run.tag] = checked(msgspec.structs.replace(run, bends=bends), run.tag, (run.tag,))
+            if run.bends:
+                bends = tuple((x + shift[0], y + shift[1]) for x, y in run.bends)
+                carried[run.tag] = checked(msgspec.structs.replace(run, bends=bends), run.tag, (run.tag,))
         elif not run.bends or (run.routed and at_moved):
             if not _ends_alike(old, new, run):
                 anew[run.tag] = ()
@@ -115,25 +115,15 @@ def _rerouted(vessel: Vessel, pins: _Pins, obstacles: Obstacles) -> Vessel:
     new: dict[str, Run] = {}
     for run in vessel.runs:
         if run.tag in pins:
-            points = _route(vessel, run, pins[run.tag], obstacles)
+            points = route_between(*terminals(vessel, run), obstacles, pins[run.tag], run.tag)
             obstacles = obstacles.changed(ways={run.tag: points})
             new[run.tag] = with_way(run, points, routed=not pins[run.tag])
     return replaced_runs(vessel, new)
 
 
-def _route(vessel: Vessel, run: Run, pins: tuple[Point, ...], obstacles: Obstacles) -> tuple[Point, ...]:
-    start, end = _terminals(vessel, run)
-    return route_between(start, end, obstacles, pins, run.tag)
-
-
-def _terminals(vessel: Vessel, run: Run) -> tuple[Terminal, Terminal]:
-    start, end = (vessel.component_by_tag[one.tag] for one in (run.start, run.end))
-    return terminal(start, run.start.port), terminal(end, run.end.port)
-
-
 def _ends_alike(old: Vessel, new: Vessel, run: Run) -> bool:
     """Return whether the ports of a run lie where they lay and look where they looked."""
-    before, after = _terminals(old, old.run_by_tag[run.tag]), _terminals(new, run)
+    before, after = terminals(old, old.run_by_tag[run.tag]), terminals(new, run)
     return [one[:2] for one in before] == [one[:2] for one in after]
 
 
@@ -156,7 +146,7 @@ def _pulled(
     Where that would double back, None and the pins that can stay: those not next to an end that moved.
     """
     was = old.run_by_tag[run.tag]
-    before, (start, end) = _terminals(old, was), _terminals(new, run)
+    before, (start, end) = terminals(old, was), terminals(new, run)
     shape = way(old, was)
     corners = [(x + shift[0], y + shift[1]) for x, y in bends_of(shape)]
     points = _with_ends(shape, corners, start.at, end.at)

@@ -12,7 +12,7 @@ from solver.vessel.edits.following import is_pinned, rerouted
 from solver.vessel.edits.locking import refuse_locked
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_direction
-from solver.vessel.parts import checked, find, with_lists
+from solver.vessel.parts import checked, find, run_tags_at, with_lists
 from solver.vessel.run import Fitting, Run
 from solver.vessel.takeoff import measured
 from solver.vessel.vessel import Cabin, Vessel
@@ -108,8 +108,7 @@ class Lines:
 
     def _tags_at(self, component: AnyComponent) -> set[str]:
         if component.tag not in self._at:
-            ends = ((component.tag, port) for port in component.ports)
-            self._at[component.tag] = {run.tag for end in ends for run in self._vessel.runs_at.get(end, ())}
+            self._at[component.tag] = run_tags_at(self._vessel, component)
         return self._at[component.tag]
 
     def _take_out_run(self, run: Run) -> None:

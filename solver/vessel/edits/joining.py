@@ -18,6 +18,7 @@ from solver.vessel.edits.following import with_way
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_place
+from solver.vessel.parts import checked
 from solver.vessel.routing import route
 from solver.vessel.run import End, Insulation, Run
 from solver.vessel.takeoff import ASSUMED_PLUS_MINUS_PERCENT
@@ -151,39 +152,8 @@ def new_run(
         fittings_known="drawing",
         bends=tuple(via),
     )
+    run = checked(run, run.tag, (start.tag, end.tag))
     return with_way(run, route(vessel, run), routed=not via)
-
-
-def connect_to_run(
-    vessel: Vessel,
-    start: End,
-    run_tag: str,
-    at: Point,
-    *,
-    like: RunDefaults | None = None,
-    via: Sequence[Point] = (),
-) -> Vessel:
-    """Return the vessel with a run from a port to a new tee in another run, near a point.
-
-    Raises
-    ------
-    EditError
-        The port is taken, or the run is not there or drawn too short for a tee.
-    """
-    return join(vessel, start, OnRun(run_tag, at), like=like, via=via)
-
-
-def start_from_run(
-    vessel: Vessel,
-    run_tag: str,
-    at: Point,
-    end: End,
-    *,
-    like: RunDefaults | None = None,
-    via: Sequence[Point] = (),
-) -> Vessel:
-    """Return the vessel with a run from a new tee in another run to a port; see ``connect_to_run``."""
-    return join(vessel, OnRun(run_tag, at), end, like=like, via=via)
 
 
 def join(

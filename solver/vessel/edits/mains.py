@@ -13,13 +13,13 @@ from solver.errors import EditError
 from solver.vessel.accepted import one_of, shown
 from solver.vessel.components import Tee
 from solver.vessel.edits.adding import add
-from solver.vessel.edits.cutting import GRID, OnRun, put_tee
+from solver.vessel.edits.cutting import OnRun, put_tee
 from solver.vessel.edits.following import replaced_runs
 from solver.vessel.edits.joining import RunDefaults, Where, join
 from solver.vessel.edits.supply_main import Branch, SupplyMain, supply_main
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
-from solver.vessel.footprint import port_direction, port_place
+from solver.vessel.footprint import GRID, port_direction, port_place
 from solver.vessel.routing import length_of, nearest_on, tidied, way
 from solver.vessel.routing.way import direction, through
 from solver.vessel.run import End, Run

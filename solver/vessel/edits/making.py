@@ -10,6 +10,7 @@ from solver.vessel.accepted import one_of, shown
 from solver.vessel.components import KINDS, AnyComponent
 from solver.vessel.edits.tags import free_tag
 from solver.vessel.fields import Point
+from solver.vessel.parts import with_values
 from solver.vessel.parts_list import PartRow, PartsList, read_parts_list
 from solver.vessel.vessel import Vessel
 
@@ -51,7 +52,7 @@ def new_component(
     Raises
     ------
     EditError
-        There is no such kind.
+        There is no such kind, or the place or turn is not accepted.
     PartError
         The model is not in the parts list.
     """
@@ -64,9 +65,10 @@ def new_component(
         parts = read_parts_list()
     rows = parts.of_kind(kind)
     if not model and not rows:
-        made: AnyComponent = KINDS[kind](tag=tag, at=at, turn=turn, deck=deck)  # type: ignore[assignment]
-        return made
-    return parts.make(model or _fitting(rows, bore_mm).model, tag, at=at, turn=turn, deck=deck)
+        made: AnyComponent = KINDS[kind](tag=tag)  # type: ignore[assignment]
+    else:
+        made = parts.make(model or _fitting(rows, bore_mm).model, tag)
+    return with_values(made, {"at": at, "turn": turn, "deck": deck}, tag, (tag,))
 
 
 def _fitting(rows: tuple[PartRow, ...], bore_mm: float | None) -> PartRow:

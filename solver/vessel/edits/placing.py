@@ -55,10 +55,12 @@ def moved_each(vessel: Vessel, shifts: Mapping[str, Point]) -> Vessel:
     new: list[tuple[Found, Part]] = []
     by_hand: dict[str, Point] = {}
     for tag, where in found.items():
+        moved = _moved(where.part, tag, shifts[tag])
         if isinstance(where.part, Run):
+            # As far as its ends let it: they decide when all else has moved.
             by_hand[tag] = shifts[tag]
         else:
-            new.append((where, _moved(where.part, tag, shifts[tag])))
+            new.append((where, moved))
     return followed(vessel, replaced(vessel, new), moving, by_hand)
 
 
@@ -84,10 +86,12 @@ def turn(vessel: Vessel, tags: Iterable[str], quarter_turns: int = 1) -> Vessel:
     return followed(vessel, replaced(vessel, new), found)
 
 
-def _moved(part: AnyComponent | Cabin, tag: str, shift: Point) -> Part:
+def _moved(part: Part, tag: str, shift: Point) -> Part:
     def moved(point: Point) -> Point:
         return (point[0] + shift[0], point[1] + shift[1])
 
     if isinstance(part, Cabin):
         return with_values(part, {"outline": [moved(point) for point in part.outline]}, tag, (tag,))
+    if isinstance(part, Run):
+        return with_values(part, {"bends": [moved(point) for point in part.bends]}, tag, (tag,))
     return with_values(part, {"at": moved(part.at)}, tag, (tag,))

@@ -6,7 +6,7 @@ round the bodies of components and beside other runs; edits write what it finds 
 """
 
 from solver.vessel.routing.obstacles import Obstacles, obstacles_of
-from solver.vessel.routing.route import Terminal, route, route_between, terminal
+from solver.vessel.routing.route import Terminal, route, route_between, terminal, terminals
 from solver.vessel.routing.way import (
     Spot,
     bends_of,
@@ -30,6 +30,7 @@ __all__ = [
     "route",
     "route_between",
     "terminal",
+    "terminals",
     "tidied",
     "way",
     "way_between",

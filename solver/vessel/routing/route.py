@@ -50,6 +50,12 @@ def terminal(component: Component, port: str) -> Terminal:
     return Terminal(port_place(component, port), port_direction(component, port), blocked(component))
 
 
+def terminals(vessel: Vessel, run: Run) -> tuple[Terminal, Terminal]:
+    """Return the terminals of a run; ``KeyError`` if an end names a component or port not there."""
+    start, end = (terminal(vessel.component_by_tag[one.tag], one.port) for one in (run.start, run.end))
+    return start, end
+
+
 def route(vessel: Vessel, run: Run, obstacles: Obstacles | None = None) -> tuple[Point, ...]:
     """Return the way that a run should take, from port to port, every leg along an axis.
 
@@ -74,7 +80,7 @@ def route(vessel: Vessel, run: Run, obstacles: Obstacles | None = None) -> tuple
     KeyError
         An end names a component or port that the vessel has not.
     """
-    start, end = (terminal(vessel.component_by_tag[one.tag], one.port) for one in (run.start, run.end))
+    start, end = terminals(vessel, run)
     pinned = () if run.routed else run.bends
     return route_between(start, end, obstacles or obstacles_of(vessel), pinned, run.tag)
 

@@ -15,7 +15,9 @@ from app.canvas.view import VesselView
 from app.shipped import shipped
 from app.theme import theme
 from solver.vessel.file import read_vessel
+from tests.app.parts_drawn import results
 from tests.app.pointer import move_mouse
+from tests.app.small_loop import small_loop
 
 _LEFT, _MIDDLE = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton
 _NONE, _SHIFT = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier
@@ -112,13 +114,28 @@ def test_a_band_is_seen_while_it_is_drawn_and_given_up_with_escape(
 
 
 def test_a_double_click_or_enter_opens_a_part(view: VesselView, scene: VesselScene, qtbot: QtBot) -> None:
-    with qtbot.waitSignal(scene.tag_activated) as told:
+    with qtbot.waitSignal(scene.edit_asked) as asked:
         QTest.mouseDClick(view.viewport(), _LEFT, _NONE, _on(view, "RV-1"))
-    assert told.args == ["RV-1"]
+    assert asked.args == ["RV-1", False]
     assert scene.selected_tags() == ("RV-1",)
     with qtbot.waitSignal(scene.tag_activated) as told:
         QTest.keyClick(view, Qt.Key.Key_Return)
     assert told.args == ["RV-1"]
+
+
+def test_a_double_click_on_a_label_tells_what_it_was_on(
+    view: VesselView, scene: VesselScene, qtbot: QtBot
+) -> None:
+    scene.show_results(results(small_loop()))
+    scene.lay_out_labels()
+    label, placed = next(each for each in scene.picture.labels.shown().values() if each[0].value)
+    scale, (left, top, right, bottom) = view.scale_now(), placed.box
+    for x, on_tag in ((left + 6, True), (left + label.tag_ends + 3, False)):
+        with qtbot.waitSignal(scene.edit_asked) as asked:
+            place = view.mapFromScene(QPointF(x / scale, (top + bottom) / 2 / scale))
+            QTest.mouseDClick(view.viewport(), _LEFT, _NONE, place)
+        assert asked.args == [label.tag, on_tag]
+    assert right > left + label.tag_ends + 3
 
 
 def _point_at(view: VesselView, place: QPoint) -> None:

@@ -12,7 +12,8 @@ from pytestqt.qtbot import QtBot
 
 from app.canvas.part_keys import PART_KEYS
 from app.editing.document import Document
-from app.panels.parts_tray import PartsTray, groups
+from app.panels.part_groups import groups
+from app.panels.parts_tray import PartsTray
 from app.panels.shown import Shown
 from app.theme import theme
 from solver.vessel.components import KINDS
@@ -33,7 +34,9 @@ def tray(qtbot: QtBot) -> PartsTray:
 
 
 def _item(tray: PartsTray, text: str) -> QTreeWidgetItem:
+    """Return a part of the list, aside from those used last."""
     found = tray.tree.findItems(text, Qt.MatchFlag.MatchExactly | Qt.MatchFlag.MatchRecursive)
+    found = [item for item in found if item.parent() is None or item.parent().text(0) != "Used last"]
     assert len(found) == 1
     return found[0]
 
@@ -93,3 +96,31 @@ def test_a_list_that_is_gone_is_told(tray: PartsTray) -> None:
     tray._document.edit("List", lambda vessel: set_vessel_field(vessel, "parts_list", "gone.csv"))
     assert "gone.csv" in tray.problem.text()
     assert tray.model_for("air_handler")
+
+
+def _used(tray: PartsTray) -> list[str]:
+    top = tray.tree.topLevelItem(0)
+    assert top is not None and top.text(0) == "Used last"
+    assert top.isHidden() is (top.childCount() == 0)
+    return [top.child(row).text(0) for row in range(top.childCount())]
+
+
+def test_what_was_used_last_stands_on_top(tray: PartsTray, qtbot: QtBot) -> None:
+    told: list[list[str]] = []
+    tray.recent_changed.connect(told.append)
+    assert _used(tray) == []
+    for kind in ("tee", "drain", "manifold", "tee", "strainer", "air_vent", "fill_point"):
+        tray.remember(kind)
+    qtbot.waitUntil(lambda: len(_used(tray)) == 5)
+    assert _used(tray) == ["Fill point", "Air vent", "Strainer", "Tee", "Manifold"]
+    assert told[-1] == ["fill_point\t", "air_vent\t", "strainer\t", "tee\t", "manifold\t"]
+    tray.remember("fill_point")
+    assert len(told) == 7
+
+
+def test_what_was_used_before_comes_back_as_far_as_it_is_known(tray: PartsTray) -> None:
+    tray.set_recent(
+        ["tee\t", "no such kind\t", "air_handler\tAir handler 3.5 kW", "air_handler\tgone", "branch\t"]
+    )
+    assert _used(tray) == ["Tee", "Air handler 3.5 kW", "Branch with air handler"]
+    assert tray.model_for("air_handler") == "Air handler 3.5 kW"

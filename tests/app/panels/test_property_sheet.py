@@ -7,15 +7,26 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit, QSlider, QWidget
+from PySide6.QtGui import QContextMenuEvent, QWheelEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QMenu,
+    QPlainTextEdit,
+    QSlider,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
 from app.panels.property_sheet import PropertySheet
 from app.panels.rows.number_row import NumberRow
 from app.panels.rows.points_row import PointsRow
+from app.panels.rows.reset import Reset
 from app.panels.rows.row import Row
-from solver.vessel.edits import remove
+from solver.vessel.edits import remove, set_field, set_fields
+from solver.vessel.run import Fitting
 
 
 class Sheet:
@@ -289,12 +300,61 @@ def test_a_field_can_go_back_to_its_default(sheet: Sheet) -> None:
     sheet.select("AH-1")
     row = sheet.row("drop_exponent")
     assert isinstance(row, NumberRow)
-    assert not row.editor.reset_action.isVisible()
+    assert not row.reset.action.isVisible()
     sheet.type("drop_exponent", "1.9")
-    assert row.editor.reset_action.isVisible()
-    assert "1.8" in row.editor.reset_action.text()
-    row.editor.reset_action.trigger()
+    assert row.reset.action.isVisible()
+    assert "1.8" in row.reset.action.text()
+    row.reset.action.trigger()
     assert sheet.desk.part("AH-1").drop_exponent == 1.8
+
+
+@pytest.mark.parametrize(
+    ("tag", "key", "other"),
+    [
+        ("AH-1", "name", "Saloon"),
+        ("AH-1", "notes", "two lines\nof text"),
+        ("P-1", "running", False),
+        ("P-1", "speed_percent", 80.0),
+        ("R-1", "service", "return"),
+        ("R-1", "fittings", (Fitting(kind="elbow_90", count=2),)),
+    ],
+)
+def test_every_sort_of_field_goes_back_to_its_default(
+    sheet: Sheet, tag: str, key: str, other: object
+) -> None:
+    sheet.select(tag)
+    row = sheet.row(key)
+    default = row.field.default
+    sheet.desk.document.edit("Other", lambda vessel: set_field(vessel, (tag,), key, other))
+    assert row.reset.action.isVisible()
+    row.reset.action.trigger()
+    assert getattr(sheet.desk.part(tag), key) == default
+    assert not row.reset.action.isVisible()
+    sheet.desk.document.undo()
+    assert getattr(sheet.desk.part(tag), key) == other
+
+
+@pytest.mark.parametrize("key", ["name", "notes", "drop_exponent"])
+def test_the_default_is_in_the_menus_of_label_and_editor(
+    sheet: Sheet, monkeypatch: pytest.MonkeyPatch, key: str
+) -> None:
+    shown: list[list[str]] = []
+
+    def note(_reset: Reset, menu: QMenu, _at: QPoint) -> None:
+        shown.append([action.text() for action in menu.actions()])
+
+    monkeypatch.setattr(Reset, "open", note)
+    sheet.select("AH-1")
+    sheet.desk.document.edit(
+        "Other", lambda vessel: set_fields(vessel, ("AH-1",), {"name": "A", "notes": "b", "drop_exponent": 1.9})
+    )
+    row = sheet.row(key)
+    editor = row.editor.viewport() if isinstance(row.editor, QPlainTextEdit) else row.editor
+    for widget in (row.label, editor):
+        event = QContextMenuEvent(QContextMenuEvent.Reason.Keyboard, QPoint(3, 3), QPoint(3, 3))
+        QApplication.sendEvent(widget, event)
+    assert [texts[0] for texts in shown] == [row.reset.action.text()] * 2
+    assert len(shown[1]) > 2
 
 
 def test_insulation_can_be_put_on_and_changed(sheet: Sheet) -> None:

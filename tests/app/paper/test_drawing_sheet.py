@@ -13,16 +13,17 @@ from xml.etree import ElementTree
 
 import msgspec
 import pytest
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtGui import QColor, QImage, QPainter
 
 from app.paper.drawing_sheet import draw, worst_by_tag
+from app.paper.plans import without_paper
 from app.shipped import shipped
 from app.theme import theme
 from solver.errors import FarcabinError
 from solver.results import Finding, Results
-from solver.vessel.file import read_vessel
+from solver.vessel.file import read_vessel, write_vessel
 from solver.vessel.samples import ship
-from solver.vessel.vessel import Vessel
+from solver.vessel.vessel import Underlay, Vessel
 from tests.app.parts_drawn import pixels, results
 from tests.app.small_loop import small_loop
 
@@ -173,3 +174,97 @@ def test_a_script_without_an_application_can_draw(tmp_path: Path) -> None:
     )
     assert (done.returncode, done.stderr) == (0, "")
     assert QImage(str(tmp_path / "boat.png")).width() == 400
+
+
+@pytest.fixture
+def with_plan(tmp_path: Path) -> tuple[Vessel, Path]:
+    """A vessel with a deck plan: black on its left half, blank on its right."""
+    image = QImage(200, 100, QImage.Format.Format_RGB32)
+    image.fill(QColor("white"))
+    for x in range(100):
+        for y in range(100):
+            image.setPixelColor(x, y, QColor("black"))
+    assert image.save(str(tmp_path / "plan.png"))
+    plan = Underlay(file="plan.png", at=(-400.0, -300.0), units_per_pixel=2.0, opacity_percent=50.0)
+    return msgspec.structs.replace(small_loop(), underlays=(plan,)), tmp_path / "boat.farcabin"
+
+
+def _ink(image: QImage) -> list[int]:
+    """Return how many pixels have each lightness."""
+    found = [0] * 256
+    for x in range(0, image.width(), 4):
+        for y in range(0, image.height(), 4):
+            found[image.pixelColor(x, y).lightness()] += 1
+    return found
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_a_deck_plan_is_on_the_sheet_and_pale(
+    with_plan: tuple[Vessel, Path], tmp_path: Path, dark: bool
+) -> None:
+    vessel, path = with_plan
+    plain, planned = tmp_path / "plain.png", tmp_path / "planned.png"
+    assert draw(vessel, None, planned, dark=dark, vessel_path=path, date="2026-05-01") == ()
+    bare = msgspec.structs.replace(vessel, underlays=())
+    draw(bare, None, plain, dark=dark, date="2026-05-01")
+    paper = QColor(theme("dark" if dark else "light").paper)
+    # Half of the plan is ink: 50 % of its own times 60 % for paper, between sheet and full ink.
+    full = 255 if dark else 0
+    pale = round(paper.lightness() + 0.3 * (full - paper.lightness()))
+    ink, before = _ink(QImage(str(planned))), _ink(QImage(str(plain)))
+    near = range(pale - 4, pale + 5)
+    assert sum(ink[level] for level in near) > 50 * (1 + sum(before[level] for level in near))
+    # The blank half leaves the sheet as it is.
+    assert ink[paper.lightness()] > 1000
+
+
+def test_a_deck_plan_is_in_every_kind_of_sheet(with_plan: tuple[Vessel, Path], tmp_path: Path) -> None:
+    vessel, path = with_plan
+    svg, pdf = tmp_path / "a.svg", tmp_path / "a.pdf"
+    for file in (svg, pdf):
+        draw(vessel, None, file, vessel_path=path)
+    images = list(ElementTree.parse(svg).iter(f"{_SVG}image"))
+    assert len(images) == 1
+    assert b"/Subtype /Image" in pdf.read_bytes()
+
+
+def test_a_deck_plan_that_is_missing_is_told_and_the_rest_drawn(
+    with_plan: tuple[Vessel, Path], tmp_path: Path
+) -> None:
+    vessel, _path = with_plan
+    [problem] = draw(vessel, None, tmp_path / "a.png", vessel_path=tmp_path / "elsewhere" / "boat.farcabin")
+    assert "plan.png is not there" in problem
+    assert not QImage(str(tmp_path / "a.png")).isNull()
+    file = tmp_path / "b.farcabin"
+    write_vessel(
+        msgspec.structs.replace(
+            vessel, underlays=(msgspec.structs.replace(vessel.underlays[0], file="no.png"),)
+        ),
+        file,
+    )
+    done = subprocess.run(
+        [sys.executable, "-m", "app", "draw", str(file), "-o", str(tmp_path / "c.png")],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (tmp_path / "c.png").is_file()
+    assert "no.png is not there" in done.stderr
+
+
+def test_colours_of_a_plan_are_as_before_on_white() -> None:
+    image = QImage(3, 1, QImage.Format.Format_RGB32)
+    for x, colour in enumerate(("#c84614", "#ffffff", "#808080")):
+        image.setPixelColor(x, 0, QColor(colour))
+    for dark in (False, True):
+        bare = without_paper(image, dark=dark)
+        assert bare.pixelColor(1, 0).alpha() == 0
+        sheet = QImage(3, 1, QImage.Format.Format_RGB32)
+        sheet.fill(QColor("black" if dark else "white"))
+        painter = QPainter(sheet)
+        painter.drawImage(0, 0, bare)
+        painter.end()
+        for x in range(3):
+            wanted, found = image.pixelColor(x, 0).getRgb()[:3], sheet.pixelColor(x, 0).getRgb()[:3]
+            wanted = [255 - each for each in wanted] if dark else wanted
+            assert all(abs(a - b) <= 3 for a, b in zip(wanted, found, strict=True))

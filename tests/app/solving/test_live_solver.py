@@ -18,11 +18,12 @@ from app.solving.live_solver import LiveSolver, is_current
 from app.solving.results import ResultsStore
 from app.solving.worker import Worker
 from solver.errors import NotSolvableError
-from solver.results import Results
+from solver.results import HeatResults, Results
 from solver.solve import solve
 from solver.vessel.edits import remove, set_field
 from solver.vessel.file import write_vessel
 from solver.vessel.vessel import Vessel
+from tests.app.cooled_loop import cooled_loop
 from tests.app.small_loop import small_loop, unsolvable_loop
 from tests.solver.small_vessels import sound_vessel
 
@@ -31,8 +32,13 @@ class Bench:
     """A document with its live solver and everything it told."""
 
     def __init__(
-        self, solve_with: Callable[..., Results] = solve, patience_ms: int = 0, sync: bool = True
+        self,
+        solve_with: Callable[..., Results] = solve,
+        patience_ms: int = 0,
+        sync: bool = True,
+        quick_ms: float = inf,
     ) -> None:
+        self.asked_heat: list[object] = []
         self.asked: list[tuple[Vessel, Results | None]] = []
         self.document = Document(small_loop())
         self.store = ResultsStore()
@@ -40,10 +46,17 @@ class Bench:
 
         def noted(vessel: Vessel, *, warm_start: Results | None = None, heat: Any = False) -> Results:
             self.asked.append((vessel, warm_start))
+            self.asked_heat.append(heat)
             return solve_with(vessel, warm_start=warm_start, heat=heat)
 
         self.live = LiveSolver(
-            self.document, self.store, self.worker, noted, delay_ms=0, patience_ms=patience_ms, quick_ms=inf
+            self.document,
+            self.store,
+            self.worker,
+            noted,
+            delay_ms=0,
+            patience_ms=patience_ms,
+            quick_ms=quick_ms,
         )
         self.told: list[tuple[Any, bool, str, tuple[str, ...]]] = []
         self.store.results_changed.connect(lambda *told: self.told.append(told))
@@ -241,3 +254,81 @@ def test_an_unfinished_circuit_does_not_keep_the_other_from_being_solved(qtbot: 
     assert all(each.flow_L_s > 0 for each in store.results.air_handlers.values())
     live.stop()
     worker.stop()
+
+
+def heated(bench: Bench) -> HeatResults:
+    assert bench.store.results is not None
+    assert bench.store.results.heat is not None
+    return bench.store.results.heat
+
+
+def test_temperatures_come_with_the_flows_where_that_is_quick(qtbot: QtBot) -> None:
+    bench = Bench()
+    bench.document.show(cooled_loop())
+    assert not bench.store.heat_behind
+    before = heated(bench).cabins["C-2"].temp_C
+    bench.edit("RV-2", "setting", 4.0)
+    assert heated(bench).cabins["C-2"].temp_C < before - 1.0
+    assert bench.store.results is not None
+    assert is_current(bench.store.results, bench.document.vessel)
+    bench.stop()
+
+
+def test_where_it_is_not_flows_come_first_and_temperatures_when_the_hand_rests(qtbot: QtBot) -> None:
+    bench = Bench(quick_ms=0)
+    bench.document.show(cooled_loop())
+    assert bench.store.results is not None
+    assert bench.store.results.heat is None
+    assert bench.store.heat_is_old
+    qtbot.waitUntil(lambda: not bench.store.heat_behind)
+    first, flow = heated(bench), bench.store.results.air_handlers["AH-2"].flow_L_s
+    bench.edit("RV-2", "setting", 4.0)
+    shown = bench.store.results
+    assert shown.vessel is bench.document.vessel
+    assert shown.air_handlers["AH-2"].flow_L_s > 1.5 * flow
+    # The last temperatures stay, and are told as such.
+    assert shown.heat is first
+    assert (bench.store.behind, bench.store.heat_behind) == (False, True)
+    qtbot.waitUntil(lambda: not bench.store.heat_behind)
+    assert heated(bench).cabins["C-2"].temp_C < first.cabins["C-2"].temp_C - 1.0
+    # With the water as warm as before the flows were nearly right at once.
+    after = bench.store.results.air_handlers["AH-2"].flow_L_s
+    assert after == pytest.approx(shown.air_handlers["AH-2"].flow_L_s, rel=1e-2)
+    bench.stop()
+
+
+def test_a_hand_that_goes_on_is_not_held_up_by_temperatures(qtbot: QtBot) -> None:
+    bench = Bench(quick_ms=0)
+    bench.document.show(cooled_loop())
+    qtbot.waitUntil(lambda: not bench.store.heat_behind)
+    before = len(bench.asked_heat)
+    for setting in (1.5, 2.0, 2.5, 3.0):
+        bench.edit("RV-2", "setting", setting)
+    assert bench.asked_heat[before:] == ["as_before"] * 4
+    qtbot.waitUntil(lambda: not bench.store.heat_behind)
+    assert bench.asked_heat[before:] == ["as_before"] * 4 + [True]
+    bench.stop()
+
+
+def test_without_a_balance_the_last_temperatures_stay_dimmed_with_the_reason(qtbot: QtBot) -> None:
+    bench = Bench()
+    bench.document.show(cooled_loop())
+    good = heated(bench)
+    # A coil cannot dry air more than it cools it in all: no coil has such a rating.
+    bench.edit("AH-1", "capacity_total_kW", 0.5)
+    assert bench.store.reason == ""
+    assert not bench.store.behind
+    assert bench.store.heat_behind
+    assert "AH-1" in bench.store.no_heat
+    assert heated(bench) is good
+    assert bench.store.findings[0].rule == "no_temperatures"
+    bench.document.undo()
+    assert (bench.store.heat_behind, bench.store.no_heat) == (False, "")
+    bench.stop()
+
+
+def test_without_a_chiller_there_is_nothing_to_dim(bench: Bench) -> None:
+    assert bench.store.results is not None
+    assert bench.store.results.heat is None
+    assert not bench.store.heat_behind
+    assert "chiller" in bench.store.no_heat

@@ -48,7 +48,8 @@ def test_what_cannot_be_done_says_why(shown: MainWindow) -> None:
     shown.shown.select(())
     names = {name for group in ARRANGE_GROUPS for name in group}
     assert not any(shown.actions_by_name[name].isEnabled() for name in names)
-    assert not shown.actions_by_name["scale_plan"].isEnabled()
+    assert shown.actions_by_name["scale_plan"].isEnabled()
+    assert not shown.actions_by_name["move_plan"].isEnabled()
 
 
 def test_turn_duplicate_lock_and_delete(shown: MainWindow) -> None:

@@ -8,15 +8,17 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from app.canvas.tools.branch import BranchTool
+from app.canvas.tools.near_mains import main_through
 from app.editing.document import Document
 from app.panels.rows.number_row import NumberRow
 from app.panels.rows.other_rows import ChoiceRow
 from app.settings import Settings
 from app.window.main_window import MainWindow
 from solver.vessel.components import AirHandler, IsolatingValve, RegulatingValve, Strainer, Tee
-from solver.vessel.edits import add_cabin, pair
+from solver.vessel.edits import OnRun, add_cabin, pair
 from solver.vessel.edits.joining import free_ports
 from solver.vessel.vessel import Cabin
 from tests.app.window.drawn_mains import click, mains, move, show
@@ -138,6 +140,13 @@ def test_selected_runs_are_the_mains_though_others_are_nearer(drawing: MainWindo
     QTest.keyClicks(drawing.view, "b")
     move(drawing, (300.0, 520.0))
     assert _tool(drawing).words() == f"AH-1   from {far['supply']}   to {far['return']}"
+    click(drawing, (300.0, 520.0))
+    # The pieces they were cut into are chosen for the next one.
+    move(drawing, (500.0, 520.0))
+    mains_now = {main_through(drawing.document.vessel, tag) for tag in far.values()}
+    assert {run for main in mains_now for run in main} >= {
+        where.run for where in _tool(drawing)._wheres if isinstance(where, OnRun)
+    }
 
 
 def test_its_page_stands_beside_the_canvas_while_it_is_in_hand(drawing: MainWindow) -> None:
@@ -212,3 +221,34 @@ def test_the_last_branch_takes_the_place_of_the_tee_that_waits(drawing: MainWind
     assert {vessel.run_by_tag[tag].size for tag in ("R-1", "R-2")} == {"26x3.0"}
     open_ports = [end for end in free_ports(vessel) if end.tag != "CH-1"]
     assert open_ports == []
+
+
+def test_the_page_is_reached_and_left_by_keys(drawing: MainWindow) -> None:
+    QTest.keyClicks(drawing.view, "b")
+    form = drawing.branches.form
+    for _ in range(8):
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_F6)
+        focused = QApplication.focusWidget()
+        if form.isAncestorOf(focused):
+            break
+    assert focused is form.coil.rows["air_handler"].editor
+    QTest.keyClick(focused, Qt.Key.Key_Down)
+    assert form.settings.air_handler.model == "Air handler 4.5 kW"
+    ghost = _tool(drawing).ghost
+    assert ghost is not None
+    assert (
+        next(part for part in ghost.components if isinstance(part, AirHandler)).model == "Air handler 4.5 kW"
+    )
+    assert drawing.drawing.tools.name == "branch"
+
+
+def test_tab_goes_through_the_page_from_top_to_bottom(drawing: MainWindow) -> None:
+    drawing.actions_by_name["draw_branch"].trigger()
+    form = drawing.branches.form
+    rows = [row.editor for each in form.forms for row in each.rows.values() if row.editor.isVisible()]
+    rows[0].setFocus()
+    seen = [rows[0]]
+    for _ in rows[1:]:
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+        seen.append(QApplication.focusWidget())
+    assert [widget.objectName() for widget in seen] == [widget.objectName() for widget in rows]

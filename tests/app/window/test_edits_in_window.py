@@ -12,7 +12,10 @@ from app.panels.renumber_form import digits_of, lowest_number, prefix_of
 from app.window.main_window import MainWindow
 from solver.vessel.edits import lock, move, set_run_size
 from solver.vessel.fields import Point
+from solver.vessel.footprint import port_place
+from solver.vessel.routing import length_of, way
 from solver.vessel.takeoff import takeoff
+from solver.vessel.vessel import Deck, Vessel
 from tests.app.pointer import NO_BUTTON, move_mouse
 
 _NONE, _LEFT = Qt.KeyboardModifier.NoModifier, Qt.MouseButton.LeftButton
@@ -59,6 +62,43 @@ def test_the_run_shown_while_joining_is_the_one_that_is_made(drawing: MainWindow
     assert (run.length_m, run.fittings) == (found.drawn_m, found.drawn_fittings)
     drawing.document.undo()
     assert drawing.document.vessel == before
+
+
+def test_a_new_run_measures_the_drawing_until_its_length_is_typed(window: MainWindow) -> None:
+    document = window.document
+    document.show(Vessel(name="Tern", decks=(Deck(name="Main", metres_per_unit=0.02),)))
+    window.drawing.take_part("buffer_tank")
+    window.view.zoom(1 / window.view.scale_now())
+    window.view.centerOn(150.0, 0.0)
+    _click(window, (0.0, 0.0))
+    window.drawing.take_part("expansion_vessel")
+    _click(window, (300.0, 150.0))
+    vessel = document.vessel
+    tank, expansion = vessel.components
+    ends = [
+        port_place(part, port) for part, port in ((tank, tank.ports[-1]), (expansion, expansion.ports[0]))
+    ]
+    window.drawing.tools.take("join")
+    for place in ends:
+        _click(window, place)
+    run = document.vessel.runs[-1]
+    drawn = length_of(way(document.vessel, run)) * 0.02
+    assert (run.length_known, run.length_m) == ("drawing", pytest.approx(drawn, abs=1e-3))
+    window.drawing.tools.put_down()
+    document.edit("Move", lambda vessel: move(vessel, (expansion.tag,), 200.0, 0.0))
+    moved = document.vessel.runs[-1]
+    assert moved.length_m == pytest.approx(length_of(way(document.vessel, moved)) * 0.02, abs=1e-3)
+    assert moved.length_m > run.length_m
+    # Through the sheet, as a user types it.
+    window.shown.select((run.tag,))
+    edit = window.docks.properties.sheet.form.rows["length_m"].editor
+    edit.selectAll()
+    QTest.keyClicks(edit, "7 m")
+    QTest.keyClick(edit, Qt.Key.Key_Return)
+    document.edit("Move", lambda vessel: move(vessel, (expansion.tag,), 200.0, 0.0))
+    typed = document.vessel.runs[-1]
+    assert (typed.length_m, typed.length_known) == (7.0, "measured")
+    assert "By the drawing" in window.docks.properties.sheet._subtitle.text()
 
 
 def test_a_run_is_not_joined_with_itself_and_the_reason_is_there_before_the_click(
@@ -133,6 +173,21 @@ def test_many_parts_are_dragged_together(drawing: MainWindow) -> None:
     assert "AH-2 is locked" in drawing.drawing.tools.board.refused
 
 
+def test_parts_grabbed_by_a_run_stay_on_the_grid(drawing: MainWindow) -> None:
+    drawing.shown.select(("AH-1", "RV-1", "R-3"))
+    (ax, ay), (bx, by) = drawing.scene.picture.runs.items["R-3"].longest_leg
+    place = ((ax + bx) / 2 + 1.3, (ay + by) / 2 + 2.7)
+    viewport = drawing.view.viewport()
+    QTest.mousePress(viewport, _LEFT, _NONE, _at(drawing, place))
+    for share in (13.0, 26.4):
+        _move(drawing, (place[0] + share, place[1] - share), _LEFT)
+    QTest.mouseRelease(viewport, _LEFT, _NONE, _at(drawing, (place[0] + 26.4, place[1] - 26.4)))
+    assert drawing.document.undo_name == "Move 3 parts"
+    for tag in ("AH-1", "RV-1"):
+        x, y = drawing.document.vessel.component_by_tag[tag].at
+        assert (x % 10, y % 10) == (0.0, 0.0)
+
+
 def test_what_is_left_open_by_a_paste_is_told(drawing: MainWindow) -> None:
     drawing.scene.select_tags(("AH-1", "RV-1"))
     drawing.actions_by_name["copy"].trigger()
@@ -141,6 +196,26 @@ def test_what_is_left_open_by_a_paste_is_told(drawing: MainWindow) -> None:
     told = [notice.text for notice in drawing.notices.notices()]
     assert any("AH-1 water in" in text and "RV-1 outlet" in text for text in told)
     assert any("Lower deck" in text and "C-1" in text for text in told)
+
+
+def test_cabins_are_copied_and_cut_with_the_parts(drawing: MainWindow) -> None:
+    drawing.actions_by_name["select_all"].trigger()
+    count = len(drawing.shown.tags)
+    drawing.actions_by_name["copy"].trigger()
+    assert len(drawing.shown.tags) == count
+    drawing.document.new()
+    drawing.actions_by_name["paste"].trigger()
+    vessel = drawing.document.vessel
+    assert [cabin.name for cabin in vessel.cabins] == ["Aft cabin", "Guest cabin"]
+    assert vessel.component_by_tag["AH-2"].cabins == ("C-2",)
+    assert len(drawing.shown.tags) == count
+
+
+def test_what_is_so_already_is_told(drawing: MainWindow) -> None:
+    drawing.shown.select(("RV-1", "RV-2"))
+    drawing.actions_by_name["align_top"].trigger()
+    assert drawing.notices.notices()[0].text == "Align 2 parts: it is so already."
+    assert drawing.document.undo_name == ""
 
 
 def test_runs_alone_are_not_copied_and_that_is_told(drawing: MainWindow) -> None:

@@ -72,11 +72,24 @@ def test_an_empty_window_offers_three_ways_to_begin(window: MainWindow) -> None:
     assert [button.text() for button in window.empty.buttons] == [
         "Start from the sample",
         "Open a vessel…",
-        "New vessel",
+        "Draw a new vessel",
     ]
     for name in ("print", "export", "undo", "redo", "fit"):
         assert not window.actions_by_name[name].isEnabled()
     assert window.status.state.text() == ""
+
+
+def test_a_new_vessel_begins_with_the_empty_sheet_and_the_parts_beside_it(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    qtbot.mouseClick(window.empty.buttons[2], Qt.MouseButton.LeftButton)
+    assert window.view.isVisible()
+    assert window.view.hasFocus()
+    assert not window.docks.parts.visibleRegion().isEmpty()
+    assert "Take a part" in window.status.currentMessage()
+    qtbot.keyClick(window.view, Qt.Key.Key_C)
+    qtbot.mouseClick(window.view.viewport(), Qt.MouseButton.LeftButton)
+    assert len(window.document.vessel.components) == 1
 
 
 def test_the_sample_opens_solved_and_is_never_written_over(window: MainWindow, qtbot: QtBot) -> None:
@@ -224,11 +237,9 @@ def test_a_dragged_slider_is_one_step(shown: MainWindow, qtbot: QtBot) -> None:
     assert not shown.actions_by_name["undo"].isEnabled()
 
 
-def test_a_double_click_brings_the_keyboard_to_the_part_s_first_field(
-    shown: MainWindow, qtbot: QtBot
-) -> None:
-    place = shown.view.mapFromScene(shown.scene.place_of("RV-2").center())
-    qtbot.mouseDClick(shown.view.viewport(), Qt.MouseButton.LeftButton, pos=place)
+def test_enter_brings_the_keyboard_to_the_part_s_first_field(shown: MainWindow, qtbot: QtBot) -> None:
+    click_part(shown, "RV-2", qtbot)
+    qtbot.keyClick(shown.view, Qt.Key.Key_Return)
     focus = QApplication.focusWidget()
     assert shown.docks.properties.isAncestorOf(focus)
 

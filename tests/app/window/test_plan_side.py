@@ -5,13 +5,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import msgspec
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.editing.underlays import add_underlay
+from app.editing.underlays import add_underlay, with_deck_scale
 from app.window.main_window import MainWindow
 from solver.vessel.edits import set_field
 from solver.vessel.vessel import Underlay
@@ -163,3 +164,46 @@ def test_the_height_of_a_deck_changes_rises(shown: MainWindow) -> None:
     assert rise() == pytest.approx(2.5)
     shown.document.undo()
     assert rise() == pytest.approx(1.9)
+
+
+def test_the_scale_without_a_deck_plan_by_two_points(shown: MainWindow, qtbot: QtBot) -> None:
+    before = shown.document.vessel
+    assert not before.underlays and not any(deck.metres_per_unit for deck in before.decks)
+    shown.docks.decks.scale.button.click()
+    first = _press(shown, qtbot, 100, 100)
+    second = _press(shown, qtbot, 300, 100)
+    qtbot.keyClicks(shown.plans.entry.edit, "20 ft")
+    qtbot.keyClick(shown.plans.entry.edit, Qt.Key.Key_Return)
+    wanted = 20 * 0.3048 / (second[0] - first[0])
+    assert shown.document.vessel.decks[0].metres_per_unit == pytest.approx(wanted)
+    assert shown.document.undo_name == "Set the scale of the drawing"
+    shown.document.undo()
+    assert shown.document.vessel == before
+
+
+def test_the_scale_without_a_deck_plan_typed(shown: MainWindow, qtbot: QtBot) -> None:
+    scale = shown.docks.decks.scale
+    field = scale.row.editor
+    assert field.text() == "" and "assumed" in field.toolTip()
+    shown.docks.decks_dock.raise_()
+    field.setFocus()
+    qtbot.keyClicks(field, "2 bar")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert "length" in scale.row.problem.text() and field.text() == "2 bar"
+    field.clear()
+    qtbot.keyClicks(field, "20 ft")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    deck = shown.document.vessel.decks[0]
+    assert deck.metres_per_unit == pytest.approx(20 * 0.3048 / 100)
+    run = shown.document.vessel.runs[0]
+    on_drawing = msgspec.structs.replace(run, length_known="drawing")
+    shown.document.edit(
+        "Drawing", lambda vessel: msgspec.structs.replace(vessel, runs=(on_drawing, *vessel.runs[1:]))
+    )
+    shown.document.edit("Half", lambda vessel: with_deck_scale(vessel, deck.name, 0.02))
+    first = shown.document.vessel.runs[0].length_m
+    assert float(field.text()) == 2.0
+    shown.document.edit("Whole", lambda vessel: with_deck_scale(vessel, deck.name, 0.04))
+    assert shown.document.vessel.runs[0].length_m == pytest.approx(2 * first)
+    scale.row.reset.action.trigger()
+    assert shown.document.vessel.decks[0].metres_per_unit is None

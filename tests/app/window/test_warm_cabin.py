@@ -148,7 +148,7 @@ def test_heat_is_copied_as_picture_and_as_table(yacht: MainWindow, qtbot: QtBot)
     text = QGuiApplication.clipboard().text()
     assert text.splitlines()[0] == "From\tTo\tHeat, kW"
     assert "Cabins\tLoop water\t" in text
-    assert "off by 0.00 %" in text
+    assert "off by 0.00\u00a0%" in text
     panel.copy_picture.trigger()
     assert not QGuiApplication.clipboard().image().isNull()
 

@@ -94,11 +94,10 @@ def test_what_a_takeoff_tells() -> None:
 
 
 def test_tees_are_named_and_never_counted_among_the_fittings() -> None:
-    vessel = edits.connect_to_run(
+    vessel = edits.join(
         edits.place(LOOP, part("FP-1", "fill_point", (150, 150), 2)),
         End("FP-1", "connection"),
-        "R-3",
-        (150, 60),
+        edits.OnRun("R-3", (150, 60)),
     )
     run = vessel.run_by_tag["R-3"]
     assert takeoff(vessel, run).tees == ("T-1",)

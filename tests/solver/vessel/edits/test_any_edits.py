@@ -3,7 +3,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import msgspec
@@ -23,8 +25,8 @@ from solver.vessel.file import format_vessel, parse_vessel
 from solver.vessel.finding import find_tags
 from solver.vessel.heights import heights
 from solver.vessel.routing import Obstacles, legs, obstacles_of, way
-from solver.vessel.run import End
-from solver.vessel.takeoff import measured, scale_by_two_points, takeoff
+from solver.vessel.run import End, Run
+from solver.vessel.takeoff import follows_drawing, measured, scale_by_two_points, takeoff
 from solver.vessel.vessel import Cabin, Deck, Vessel
 from tests.strategies import vessels
 
@@ -64,6 +66,23 @@ def start() -> Vessel:
     )
 
 
+def share_the_untouched(old: Vessel, new: Vessel, named: str) -> None:
+    """See that no part or list is made anew that did not change; undo keeps many.
+
+    Parts ``named`` may be set and set back, runs off the drawing measured there and back.
+    """
+    for key in ("components", "runs", "cabins", "decks", "scenarios", "readings", "underlays"):
+        before, after = getattr(old, key), getattr(new, key)
+        if len(before) == len(after) and all(a is b for a, b in zip(before, after, strict=True)):
+            assert before is after, key
+        if key in ("components", "runs", "cabins"):
+            kept = {part.tag: part for part in before}
+            for part in after:
+                same = kept.get(part.tag)
+                measures = isinstance(part, Run) and follows_drawing(part)
+                assert same is part or same != part or part.tag in named or measures, part.tag
+
+
 class AnyEdits(RuleBasedStateMachine):
     """Makes one random edit after the other."""
 
@@ -96,6 +115,7 @@ class AnyEdits(RuleBasedStateMachine):
         if made is None:
             return False
         self.vessel = made if isinstance(made, Vessel) else made[0]
+        share_the_untouched(old, self.vessel, str(arguments))
         return True
 
     @property
@@ -314,5 +334,39 @@ class AnyEdits(RuleBasedStateMachine):
         assert (kept.boxes, kept.ways) == (fresh.boxes, fresh.ways)
 
 
+@pytest.mark.parametrize("far", [math.nan, math.inf, -math.inf, 1e308, 1e19])
+@pytest.mark.parametrize("at", [(1.0, 0.0), (0.0, 1.0), (1.0, 1.0)])
+def test_a_point_beyond_any_drawing_is_refused_or_does_no_harm(far: float, at: tuple[float, float]) -> None:
+    vessel, settings = start(), first_settings()
+    point = tuple(far if one else 100.0 for one in at)
+    bent = edits.add_bend(vessel, "R-1", (100.0, 200.0))
+    free = End("AH-1", "water_out"), End("P-1", "inlet")
+    tries: list[tuple[Callable[..., Any], tuple[Any, ...]]] = [
+        (edits.place_branch, (vessel, settings, OnRun("R-1", (100.0, 300.0)), None, point)),
+        (edits.place_branch, (vessel, settings, OnRun("R-1", point), None, (400.0, 80.0))),
+        (edits.pair, (vessel, [(0.0, 900.0), point])),
+        (edits.drop_on_run, (vessel, "isolating_valve", "R-1", point)),
+        (edits.drop_on_run, (vessel, "air_handler", "R-1", point)),
+        (edits.put_tee, (vessel, "R-1", (100.0, 300.0), point)),
+        (edits.join, (vessel, free[0], OnRun("R-1", point))),
+        (partial(edits.connect, via=[point]), (vessel, *free)),
+        (edits.add_bend, (vessel, "R-1", point)),
+        (edits.move_segment, (vessel, "R-1", 0, point)),
+        (edits.bend, (bent, "R-1", 1, point)),
+        (edits.move, (vessel, ["IV-1"], *point)),
+        (edits.move, (bent, ["R-1"], *point)),
+        (edits.move, (vessel, ["C-1"], *point)),
+        (edits.duplicate, (vessel, ["AH-1", "C-1"], point)),
+    ]
+    for edit, arguments in tries:
+        try:
+            made = edit(*arguments)
+        except EditError as refusal:
+            assert str(refusal)
+        else:
+            made = made if isinstance(made, Vessel) else made[0]
+            assert parse_vessel(format_vessel(made), "x") == made
+
+
 TestAnyEdits = AnyEdits.TestCase
-TestAnyEdits.settings = settings(stateful_step_count=50)
+TestAnyEdits.settings = settings(stateful_step_count=40)

@@ -8,9 +8,12 @@ from typing import Any
 import msgspec
 import pytest
 
+from solver.solve import solve
 from solver.vessel import edits
 from solver.vessel.components import AirHandler, FlexibleHose, TwoWayValve, kind_name
 from solver.vessel.edits import BranchSettings, OnRun, RunDefaults
+from solver.vessel.edits.branch_layout import area, layout
+from solver.vessel.edits.joining import free_ports
 from solver.vessel.fields import Point
 from solver.vessel.footprint import body
 from solver.vessel.routing import legs, way
@@ -342,3 +345,88 @@ def test_cabins_that_cannot_be_served() -> None:
     ]
     for arguments, words in tries:
         assert words in str(refused(edits.repeat_for_cabins, bare, *arguments))
+
+
+# The ends of mains
+
+
+def pair_with_branches() -> Vessel:
+    """A pair of mains that begins and ends at tees, and a branch for each of three cabins along it."""
+    mains = edits.pair(
+        drawn(cabins=ROOM.cabins),
+        [(0, 300), (630, 300)],
+        gap=40.0,
+        deck="Main",
+        like=RunDefaults(size="32x3.0"),
+    )
+    settings = msgspec.structs.replace(edits.first_settings(), height_m=1.0)
+    return edits.repeat_for_cabins(mains, settings, CABINS, "R-1", "R-2")
+
+
+def waiting(vessel: Vessel) -> list[End]:
+    """The open ports of tees."""
+    return [end for end in free_ports(vessel) if end.port in ("run_1", "run_2", "branch")]
+
+
+def test_the_last_branch_takes_the_place_of_the_tees_that_waited_for_it() -> None:
+    vessel = pair_with_branches()
+    left = {vessel.component_by_tag[end.tag].at for end in waiting(vessel)}
+    # Those at the plant wait still.
+    assert {x for x, _ in left} == {0}
+    supply = _tees_along(vessel, End(vessel.run_by_tag["R-1"].start.tag, "run_1"))
+    assert len(supply) == 2
+    assert chain(vessel, End("AH-3", "water_in")) == ["isolating_valve", "tee"]
+    assert all(leaves_ports_ahead(vessel, run) for run in vessel.runs)
+
+
+def test_with_plant_a_pair_with_its_branches_solves() -> None:
+    vessel = pair_with_branches()
+    supply, back = sorted(
+        {end.tag for end in waiting(vessel)}, key=lambda tag: vessel.component_by_tag[tag].at
+    )
+    for kind, at in (
+        ("chiller", (-460.0, 320.0)),
+        ("circulation_pump", (-200.0, 300.0)),
+        ("expansion_vessel", (-320.0, 200.0)),
+    ):
+        vessel = edits.place(vessel, edits.new_component(vessel, kind, at, deck="Main"))
+    vessel = joined(
+        vessel,
+        "CH-1 water_out > P-1 inlet",
+        f"P-1 outlet > {supply} run_2",
+        f"{back} run_2 > CH-1 water_in",
+    )
+    suction = next(run.tag for run in vessel.runs if run.end == End("P-1", "inlet"))
+    vessel = edits.join(vessel, End("EV-1", "connection"), OnRun(suction, (-320, 300)))
+    results = solve(vessel)
+    assert results.converged
+    flows = [results.air_handlers[f"AH-{n}"].flow_L_s for n in (1, 2, 3)]
+    assert min(flows) > 0.05
+    assert sum(flows) == pytest.approx(results.pumps["P-1"].flow_L_s)
+
+
+# Where a branch stands
+
+
+def test_a_branch_covers_what_its_parts_cover() -> None:
+    for turn in range(4):
+        vessel = edits.place_branch(MAINS, FULL, None, None, (400, -600), turn=turn)
+        boxes = [blocked(one) for one in vessel.components if one.tag not in MAINS.component_by_tag]
+        box = area(FULL, (400, -600), turn)
+        assert box.left == min(one.left for one in boxes)
+        assert box.top == min(one.top for one in boxes)
+        assert box.right == max(one.right for one in boxes)
+        assert box.bottom == max(one.bottom for one in boxes)
+
+
+def test_both_columns_end_at_one_level() -> None:
+    parts = layout(FULL)
+    first, last = parts.supply[0], parts.back[-1]
+    assert first.at[1] + 10 == last.at[1] + 10 == parts.reach
+
+
+def test_without_parts_the_coil_alone_is_the_branch() -> None:
+    bare = _settings(strainer=None, hose=None, two_way=None, isolating=None, regulating=None)
+    vessel = edits.place_branch(MAINS, bare, SUPPLY, RETURN, AT)
+    assert chain(vessel, End("AH-1", "water_in")) == ["tee"]
+    assert chain(vessel, End("AH-1", "water_out")) == ["tee"]

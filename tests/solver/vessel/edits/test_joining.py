@@ -79,7 +79,7 @@ def test_where_no_neighbour_says_more_the_defaults_hold() -> None:
 def test_a_branch_has_the_pipe_of_its_main_in_the_size_of_a_branch() -> None:
     vessel = with_run(WITH_RUN, "R-1", series="copper_en1057_thin", size="54x1.2")
     like = RunDefaults("multilayer", "20x2.0")
-    vessel = edits.connect_to_run(vessel, end("AH-1 water_in"), "R-1", (140, 0), like=like)
+    vessel = edits.join(vessel, end("AH-1 water_in"), OnRun("R-1", (140, 0)), like=like)
     branch = vessel.runs[-1]
     # Multilayer 20x2.0 has a bore of 16 mm; the nearest of thin copper are 15x0.7 (13.6) and 22x0.9 (20.2).
     assert (branch.series, branch.size) == ("copper_en1057_thin", "15x0.7")
@@ -117,7 +117,7 @@ def test_a_run_may_have_a_tag_of_its_own() -> None:
 
 
 def test_a_run_that_ends_on_a_run_makes_a_tee_there() -> None:
-    vessel = edits.connect_to_run(WITH_RUN, end("AH-1 water_in"), "R-1", (140, 3))
+    vessel = edits.join(WITH_RUN, end("AH-1 water_in"), OnRun("R-1", (140, 3)))
     tee = vessel.component_by_tag["T-1"]
     assert (tee.at, tee.deck) == ((140, 0), "Main")
     branch = vessel.runs[-1]
@@ -131,7 +131,7 @@ def test_the_main_keeps_its_length_and_is_the_same_pipe_on_both_sides_of_the_tee
     typed = with_run(
         WITH_RUN, "R-1", length_m=9.0, length_known="measured", insulation=FOAM, service="supply"
     )
-    vessel = edits.connect_to_run(typed, end("AH-1 water_in"), "R-1", (80, 0))
+    vessel = edits.join(typed, end("AH-1 water_in"), OnRun("R-1", (80, 0)))
     first, second = vessel.runs[:2]
     assert first.length_m + second.length_m == pytest.approx(9.0)
     # 60 of the 280 units drawn lie before the tee.
@@ -142,7 +142,7 @@ def test_the_main_keeps_its_length_and_is_the_same_pipe_on_both_sides_of_the_tee
 
 
 def test_a_run_may_begin_on_a_run() -> None:
-    vessel = edits.start_from_run(WITH_RUN, "R-1", (180, 0), end("AH-1 water_in"))
+    vessel = edits.join(WITH_RUN, OnRun("R-1", (180, 0)), end("AH-1 water_in"))
     assert vessel.runs[-1].start == End("T-1", "branch")
     assert vessel.runs[-1].end == End("AH-1", "water_in")
 
@@ -159,7 +159,7 @@ def test_a_run_between_two_runs_gets_a_tee_at_both() -> None:
 
 @pytest.mark.parametrize("at", [(140.0, 0.0), (100.0, -50.0), (222.0, 40.0)])
 def test_the_tee_stands_on_the_grid_on_the_run(at: Point) -> None:
-    vessel = edits.connect_to_run(WITH_RUN, end("AH-1 water_in"), "R-1", at)
+    vessel = edits.join(WITH_RUN, end("AH-1 water_in"), OnRun("R-1", at))
     tee = vessel.component_by_tag["T-1"]
     assert tee.at == (round(at[0] / 10) * 10, 0)
 
@@ -169,7 +169,7 @@ def test_the_tee_looks_to_the_side_that_is_joined() -> None:
     below = edits.turn(below, ["AH-1"], 2)
     for vessel in (WITH_RUN, below):
         x, _ = port_place(vessel.component_by_tag["AH-1"], "water_in")
-        branched = edits.connect_to_run(vessel, end("AH-1 water_in"), "R-1", (x, 0))
+        branched = edits.join(vessel, end("AH-1 water_in"), OnRun("R-1", (x, 0)))
         assert branched.runs[-1].bends == ()
         # Water goes through the tee along the main, whichever way its branch looks.
         tee = {one.end for one in branched.runs[:2]} | {one.start for one in branched.runs[:2]}
@@ -207,9 +207,9 @@ def test_a_run_does_not_join_another_with_itself() -> None:
 
 def test_a_run_that_is_not_there_has_no_tee() -> None:
     assert 'no part has the tag "R-9"' in str(
-        refused(edits.connect_to_run, WITH_RUN, end("AH-1 water_in"), "R-9", (0, 0))
+        refused(edits.join, WITH_RUN, end("AH-1 water_in"), OnRun("R-9", (0, 0)))
     )
-    assert str(refused(edits.connect_to_run, WITH_RUN, end("AH-1 water_in"), "P-1", (0, 0))) == (
+    assert str(refused(edits.join, WITH_RUN, end("AH-1 water_in"), OnRun("P-1", (0, 0)))) == (
         "P-1 is not a run"
     )
 
@@ -221,7 +221,7 @@ def test_a_tee_takes_room_on_the_run() -> None:
         part("AH-1", "air_handler", (20, -120)),
     )
     near = joined(near, "P-1 outlet > IV-1 inlet")
-    error = refused(edits.connect_to_run, near, end("AH-1 water_in"), "R-1", (25, 0))
+    error = refused(edits.join, near, end("AH-1 water_in"), OnRun("R-1", (25, 0)))
     assert "R-1 is drawn too short for one more tee" in str(error)
     assert "its longest straight piece is 10 units, and it takes 20" in str(error)
     assert error.tags == ("R-1",)
@@ -230,5 +230,5 @@ def test_a_tee_takes_room_on_the_run() -> None:
 def test_pipe_of_a_series_that_is_not_known_is_refused() -> None:
     vessel: Vessel = with_run(WITH_RUN, "R-1", series="copper_en1057_thin", size="28x0.9")
     like = RunDefaults("multilayer", "21x9")
-    error = refused(edits.connect_to_run, vessel, end("AH-1 water_in"), "R-1", (140, 0), like=like)
+    error = refused(edits.join, vessel, end("AH-1 water_in"), OnRun("R-1", (140, 0)), like=like)
     assert "21x9" in str(error)

@@ -238,7 +238,7 @@ def with_plant(vessel: Vessel) -> Vessel:
     vessel = joined(vessel, "CH-1 water_out > P-1 inlet")
     suction = vessel.runs[-1].tag
     vessel = edits.place(vessel, edits.new_component(vessel, "expansion_vessel", (-50, 200), deck="Main"))
-    return edits.connect_to_run(vessel, End("EV-1", "connection"), suction, (-50, 320))
+    return edits.join(vessel, End("EV-1", "connection"), OnRun(suction, (-50, 320)))
 
 
 def test_a_reverse_return_goes_past_the_last_branch_and_home() -> None:
