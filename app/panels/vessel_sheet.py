@@ -13,7 +13,6 @@ from app.editing.document import Document
 from app.panels.conditions_block import ConditionsBlock
 from app.panels.fields import Field, fields_of
 from app.panels.form import LEAST_WIDTH, Form
-from app.panels.rows.other_rows import ChoiceRow
 from app.panels.shown import Shown
 from app.panels.spaces_block import SpacesBlock
 from app.translation import tr
