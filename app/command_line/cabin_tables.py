@@ -8,7 +8,7 @@ from typing import Any
 
 from app.command_line.report import heading
 from app.command_line.tables import paragraph, table
-from app.units import System, show
+from app.units import System, clock, show
 from solver.heat.cabin_load import loads_at_set_point, room_loads
 from solver.heat.day import DayLoads, day_loads
 from solver.heat.estimate import estimate
@@ -229,12 +229,6 @@ def day_json(vessel: Vessel) -> dict[str, Any]:
         "chillers_kW": sum(_chillers(vessel)),
         "cabins": cabins,
     }
-
-
-def clock(hour: float) -> str:
-    """Return an hour as on a clock, such as 9:30."""
-    minutes = round(60.0 * hour)
-    return f"{minutes // 60}:{minutes % 60:02d}"
 
 
 def _together(vessel: Vessel, day: DayLoads, system: System) -> str:

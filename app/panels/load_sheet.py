@@ -48,6 +48,7 @@ class LoadSheet(QWidget):
         self.edit.clicked.connect(self._edit)
         self.total = QLabel(self)
         self.total.setProperty("role", "headline")
+        self.total.setWordWrap(True)
         self.notes = QLabel(self)
         self.notes.setProperty("role", "soft")
         self.notes.setWordWrap(True)
@@ -77,8 +78,7 @@ class LoadSheet(QWidget):
     def _lay_out(self) -> None:
         top = QHBoxLayout()
         top.addWidget(self.cabin)
-        top.addWidget(self.total)
-        top.addStretch(1)
+        top.addWidget(self.total, 1)
         top.addWidget(self.edit)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(8, 8, 8, 4)

@@ -26,7 +26,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.panels.focus_ring import paint_focus_ring
 from app.panels.plot_data import Curve, Note, PlotData, Upright
-from app.panels.plot_scale import Scale, decades_scale, fitted_scale, nice_scale
+from app.panels.plot_scale import Scale, decades_scale, fitted_scale, hours_scale, nice_scale
 from app.theme import HALF_SPACE, RADIUS, SMALL_PX, SPACE, Theme, ui_font
 
 _LEAST_SIZE = QSize(260, 110)
@@ -134,6 +134,8 @@ class Plot(QWidget):
             self.update()
 
     def _x_scale(self) -> Scale:
+        if self._data.x_axis == "hours":
+            return hours_scale(int(self.width() // 45))
         highest = max((x for curve in self._data.curves for x, _y in curve.points), default=1.0)
         if self._data.ring is not None:
             highest = max(highest, self._data.ring[0])

@@ -36,7 +36,7 @@ class PlotData(NamedTuple):
     """Everything a plot shows, in the units shown.
 
     ``y_axis`` is "zero" for an axis from 0, "fitted" for one about the values, "decades" where the
-    curves hold logarithms to the base 10.
+    curves hold logarithms to the base 10.  ``x_axis`` is "hours" for the hours of a day, 0 to 24.
     """
 
     x_title: str
@@ -48,3 +48,4 @@ class PlotData(NamedTuple):
     empty_text: str = ""
     notes: tuple[Note, ...] = ()
     y_axis: Literal["zero", "fitted", "decades"] = "zero"
+    x_axis: Literal["round", "hours"] = "round"

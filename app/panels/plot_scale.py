@@ -47,6 +47,19 @@ def decades_scale(lowest: float, highest: float) -> Scale:
     return Scale(float(first), float(last), ticks, tuple(f"1e{power:.0f}" for power in ticks))
 
 
+def hours_scale(most_ticks: int) -> Scale:
+    """Return an axis of the hours of a day with ticks that divide it.
+
+    Examples
+    --------
+    >>> hours_scale(10).texts
+    ('0', '3', '6', '9', '12', '15', '18', '21', '24')
+    """
+    step = next((step for step in (1, 2, 3, 4, 6) if 24 // step < max(5, most_ticks)), 6)
+    ticks = tuple(float(hour) for hour in range(0, 25, step))
+    return Scale(0.0, 24.0, ticks, tuple(f"{tick:.0f}" for tick in ticks))
+
+
 def nice_scale(highest: float, most_ticks: int) -> Scale:
     """Return an axis from 0 to ``highest`` with steps of 1, 2 or 5 times a power of ten.
 

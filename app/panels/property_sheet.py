@@ -23,7 +23,6 @@ from app.panels.results_block import ResultsBlock
 from app.panels.rows.row import Choices
 from app.panels.run_size import series_choices, size_choices
 from app.panels.shown import Shown
-from app.panels.surface_choices import surface_choices
 from app.panels.surfaces_row import SurfacesRow
 from app.panels.takeoff_words import takeoff_words
 from app.panels.words import kind_names, port_name
@@ -137,6 +136,9 @@ class PropertySheet(QScrollArea):
             self._shape = shape
             self._build(vessel)
         if self._form is not None:
+            surfaces = self._form.rows.get("surfaces")
+            if isinstance(surfaces, SurfacesRow):
+                surfaces.follow(vessel, [part.tag for part in self._parts])
             self._form.show_structs(self._parts)
         self._show_titles()
         self._show_results()
@@ -172,7 +174,7 @@ class PropertySheet(QScrollArea):
             others = [field for field in group if field not in surfaces]
             form.add_fields(others, choices, {"kind": fittings}, slider_spans(self._parts, others))
             for field in surfaces:
-                form.add_row(SurfacesRow(field, form, self._shown.units, surface_choices(vessel)))
+                form.add_row(SurfacesRow(field, form, self._shown.units))
         form.committed.connect(self._commit)
         self._layout.insertWidget(3, form)
         self._form = form

@@ -1,35 +1,29 @@
 # SPDX-License-Identifier: MIT
-"""The vessel's own page: name and notes, what flows in the loop, conditions, limits, method."""
+"""The vessel's own page: name and notes, what flows in the loop, conditions, spaces, limits, method."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
-from itertools import count
 
 import msgspec
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.editing.document import Document
+from app.panels.conditions_block import ConditionsBlock
 from app.panels.fields import Field, fields_of
 from app.panels.form import LEAST_WIDTH, Form
-from app.panels.rows.other_rows import ChoiceRow
 from app.panels.shown import Shown
+from app.panels.spaces_block import SpacesBlock
 from app.translation import tr
 from app.units import System, show
 from solver.errors import EditError, LiquidError
-from solver.vessel.edits import add_conditions, remove_conditions, set_conditions, set_vessel_field
-from solver.vessel.vessel import Conditions, Limits, LoopLiquid, Method, Vessel
+from solver.vessel.edits import set_vessel_field
+from solver.vessel.vessel import Limits, LoopLiquid, Method, Vessel
 
 #: A part of the vessel: reads it from the vessel, and puts another in its place.
 _Reader = Callable[[Vessel], msgspec.Struct]
 _Writer = Callable[[Vessel, Field, object], Vessel]
-
-
-class _Current(msgspec.Struct):
-    """Which of the conditions is the current one."""
-
-    condition: str
 
 
 class VesselSheet(QScrollArea):
@@ -58,23 +52,10 @@ class VesselSheet(QScrollArea):
         self._caution.setWordWrap(True)
         self._caution.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._layout.addWidget(self._caution)
-        self._condition = self._add(
-            tr("Conditions"),
-            (Field("condition", "choice"),),
-            lambda vessel: _Current(vessel.current_conditions.name),
-            _set_own,
-        )
-        self._add("", fields_of(Conditions), lambda vessel: vessel.current_conditions, _set_conditions)
-        self._conditions = self.forms[-1]
-        self.add_button = QPushButton(tr("&Add conditions like these"), self._content)
-        self.add_button.clicked.connect(self._add_conditions)
-        self.remove_button = QPushButton(tr("&Remove them"), self._content)
-        self.remove_button.clicked.connect(self._remove_conditions)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.add_button)
-        buttons.addWidget(self.remove_button)
-        buttons.addStretch(1)
-        self._layout.addLayout(buttons)
+        self.conditions = ConditionsBlock(document, shown, self._content)
+        self.spaces = SpacesBlock(document, shown, self._content)
+        self._layout.addWidget(self.conditions)
+        self._layout.addWidget(self.spaces)
         self._add(tr("Limits"), fields_of(Limits), lambda vessel: vessel.limits, _set_limits)
         self._add(tr("Method"), fields_of(Method), lambda vessel: vessel.method, _set_method)
         self._layout.addStretch(1)
@@ -85,8 +66,9 @@ class VesselSheet(QScrollArea):
 
     @property
     def forms(self) -> list[Form]:
-        """The forms, from top to bottom."""
-        return [form for form, _reader in self._forms]
+        """The forms: its own, those of the conditions, that of the space chosen."""
+        own = [form for form, _reader in self._forms]
+        return [*own, *self.conditions.forms, self.spaces.form]
 
     @property
     def caution(self) -> str:
@@ -96,31 +78,12 @@ class VesselSheet(QScrollArea):
     def go_to_conditions(self) -> None:
         """Show this page, the conditions in view and the keyboard at their name."""
         self._shown.select(())
-        name = self._conditions.rows["name"].editor
-        self.ensureWidgetVisible(self.remove_button, 0)
+        name = self.conditions.form.rows["name"].editor
+        self.ensureWidgetVisible(self.conditions.remove, 0)
         self.ensureWidgetVisible(name, 0)
         name.setFocus(Qt.FocusReason.ShortcutFocusReason)
         # A page that was just brought to the front has its width only later.
         self.horizontalScrollBar().setValue(0)
-
-    def _add_conditions(self) -> None:
-        """Add a copy of the current conditions under a free name, and make it current: one step."""
-        vessel = self._document.vessel
-        taken = {conditions.name for conditions in vessel.conditions}
-        base = vessel.current_conditions.name
-        name = next(free for n in count(2) if (free := f"{base} {n}") not in taken)
-        new = msgspec.structs.replace(vessel.current_conditions, name=name)
-        self._document.edit(
-            tr("Add conditions {0}").format(name),
-            lambda vessel: set_vessel_field(add_conditions(vessel, new), "condition", name),
-        )
-        self.go_to_conditions()
-
-    def _remove_conditions(self) -> None:
-        name = self._document.vessel.current_conditions.name
-        self._document.edit(
-            tr("Remove conditions {0}").format(name), lambda vessel: remove_conditions(vessel, name)
-        )
 
     def _add(self, heading: str, fields: tuple[Field, ...], reader: _Reader, writer: _Writer) -> Form:
         form = Form(self._shown.units, self._content)
@@ -134,14 +97,10 @@ class VesselSheet(QScrollArea):
 
     def _refresh(self, *_what: object) -> None:
         vessel = self._document.vessel
-        names = [conditions.name for conditions in vessel.conditions]
-        row = self._condition.rows["condition"]
-        if isinstance(row, ChoiceRow):
-            row.set_choices([(name, name) for name in names])
-        row.set_shown(len(names) > 1)
-        self.remove_button.setEnabled(len(names) > 1)
         for form, reader in self._forms:
             form.show_structs([reader(vessel)])
+        self.conditions.show_vessel()
+        self.spaces.show_vessel()
         for key in ("share_percent", "share_by"):
             self._liquid.rows[key].set_shown(vessel.loop_liquid.kind != "water")
         cautions = liquid_cautions(vessel.loop_liquid, self._shown.units)
@@ -151,6 +110,8 @@ class VesselSheet(QScrollArea):
     def _set_units(self, system: System) -> None:
         for form, _reader in self._forms:
             form.set_units(system)
+        self.conditions.set_units(system)
+        self.spaces.set_units(system)
         self._refresh()
 
     def _commit(self, form: Form, writer: _Writer, field: Field, value: object, merge_key: Hashable) -> None:
@@ -173,11 +134,6 @@ def _set_liquid(vessel: Vessel, field: Field, value: object) -> Vessel:
     if liquid.kind == "water" and liquid.share_percent:
         liquid = msgspec.structs.replace(liquid, share_percent=0.0)
     return set_vessel_field(vessel, "loop_liquid", liquid)
-
-
-def _set_conditions(vessel: Vessel, field: Field, value: object) -> Vessel:
-    current = vessel.current_conditions
-    return set_conditions(vessel, current.name, msgspec.structs.replace(current, **{field.key: value}))
 
 
 def _set_limits(vessel: Vessel, field: Field, value: object) -> Vessel:

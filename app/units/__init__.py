@@ -7,13 +7,14 @@ command line show SI or US customary, and take whatever unit of the right kind i
 """
 
 from app.units.quantities import System, UnitError, quantity_of, to_document, to_shown, unit
-from app.units.showing import NONE_TEXT, entry, number, show
+from app.units.showing import NONE_TEXT, clock, entry, number, show
 from app.units.typed import parse
 
 __all__ = [
     "NONE_TEXT",
     "System",
     "UnitError",
+    "clock",
     "entry",
     "number",
     "parse",

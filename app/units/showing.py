@@ -77,6 +77,18 @@ def show(value: float | None, quantity: str, system: System) -> str:
     return f"{text} {unit(quantity, system)}".rstrip()
 
 
+def clock(hour: float) -> str:
+    """Return an hour of the day as on a clock.
+
+    Examples
+    --------
+    >>> clock(9.5)
+    '9:30'
+    """
+    minutes = round(60.0 * hour)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
 def entry(value: float | None, quantity: str, system: System) -> str:
     """Return a value for an entry field: every digit that matters, no unit, empty for None.
 

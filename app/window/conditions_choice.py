@@ -5,10 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QWidget
 
 from app.editing.document import Document
+from app.panels.design_sets import design_sets_menu
 from app.panels.rows.calm import CalmComboBox
+from app.panels.shown import Shown
 from app.translation import tr
 from solver.vessel.edits import set_vessel_field
 from solver.vessel.vessel import Conditions
@@ -23,13 +26,14 @@ class ConditionsChoice(CalmComboBox):
     Parameters
     ----------
     document : Document
+    shown : Shown
     edit : callable
         Called for the last entry, which leads to where conditions are edited.
     """
 
-    def __init__(self, document: Document, edit: Callable[[], None], parent: QWidget) -> None:
+    def __init__(self, document: Document, shown: Shown, edit: Callable[[], None], parent: QWidget) -> None:
         super().__init__(parent)
-        self._document, self._edit = document, edit
+        self._document, self._shown, self._edit = document, shown, edit
         self.setObjectName("conditions")
         self.setAccessibleName(tr("Conditions"))
         self.setMinimumContentsLength(_SHOWN)
@@ -41,11 +45,15 @@ class ConditionsChoice(CalmComboBox):
     def _follow(self, *_what: object) -> None:
         vessel = self._document.vessel
         current = vessel.current_conditions
-        texts = [*map(described, vessel.conditions), tr("Edit conditions…")]
+        texts = [
+            *map(described, vessel.conditions),
+            tr("Add a set to design by…"),
+            tr("Edit conditions…"),
+        ]
         if texts != [self.itemText(index) for index in range(self.count())]:
             self.clear()
             self.addItems(texts)
-            self.insertSeparator(len(texts) - 1)
+            self.insertSeparator(len(texts) - 2)
         self.setCurrentIndex(vessel.conditions.index(current))
         self.setToolTip(tr("Conditions: {0}. All temperatures are for these").format(described(current)))
 
@@ -53,7 +61,11 @@ class ConditionsChoice(CalmComboBox):
         conditions = self._document.vessel.conditions
         if index >= len(conditions):
             self._follow()
-            self._edit()
+            if index == self.count() - 1:
+                self._edit()
+            else:
+                menu = design_sets_menu(self._document, self._shown.units, self)
+                menu.popup(self.mapToGlobal(QPoint(0, self.height())))
             return
         name = conditions[index].name
         step = tr("Change conditions to {0}").format(name)

@@ -6,6 +6,7 @@ from __future__ import annotations
 from app.editing.document import Document
 from app.panels.circuit_plot import CircuitPlot
 from app.panels.compare_panel import ComparePanel
+from app.panels.day_panel import DayPanel
 from app.panels.heat_flow import HeatFlow
 from app.panels.heat_tables import heat_sheets
 from app.panels.load_sheet import LoadSheet
@@ -37,6 +38,7 @@ class LivePanels:
         self.compare = ComparePanel(document, store, worker, shown)
         self.cabins = ResultsTable(document, store, shown, tables=heat_sheets(), of_heat=True)
         self.loads = LoadSheet(document, shown)
+        self.day = DayPanel(document, worker, shown)
         self.heat_flow = HeatFlow(store, shown)
         self.pull_down = PullDownPanel(document, store, job, shown)
         self.circuit_dock = docks.add_below("circuit", tr("Circuit"), self.circuit, self.circuit.chart)
@@ -44,6 +46,7 @@ class LivePanels:
         self.compare_dock = docks.add_below("compare", tr("Compare"), self.compare, self.compare.pin)
         self.cabins_dock = docks.add_below("cabins", tr("Cabins"), self.cabins, self.cabins)
         self.loads_dock = docks.add_below("loads", tr("Loads"), self.loads, self.loads.table)
+        self.day_dock = docks.add_below("day", tr("Load by hour"), self.day, self.day.plot)
         self.heat_flow_dock = docks.add_below("heat_flow", tr("Heat"), self.heat_flow, self.heat_flow.drawing)
         self.pull_down_dock = docks.add_below(
             "pull_down", tr("Pull-down"), self.pull_down, self.pull_down.hours

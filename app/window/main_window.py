@@ -107,7 +107,7 @@ class MainWindow(QMainWindow):
         self.output = Output(document, self.store, self.shown, self.settings, self)
         self.find_tag = FindTag(document, self.shown, self)
         fill_menu_bar(self, self.actions_by_name, self.docks, self.files, self.settings)
-        self.conditions = ConditionsChoice(document, self.docks.edit_conditions, self)
+        self.conditions = ConditionsChoice(document, self.shown, self.docks.edit_conditions, self)
         make_tool_bar(self, self.actions_by_name, self.find_tag, self.conditions)
         self.status = StatusBar(self.store, self.shown, self)
         self.setStatusBar(self.status)

@@ -116,7 +116,7 @@ def temperatures(
     NotSolvableError
         A chiller's or a coil's figures make no sense, or no balance was found; names the parts.
     """
-    made = prepared(vessel, solution, at, like, loads=loads)
+    made = prepared(vessel, solution, at, like, loads=loads, hold=hold)
     case = made.case
     if hold and like is not None:
         stopped = case.plant.stopped
@@ -153,12 +153,13 @@ def prepared(
     like: Found | None = None,
     *,
     loads: RoomLoads | None = None,
+    hold: bool = False,
 ) -> Prepared:
     """Return all that a balance of heat is made of, for the flows of a solution.
 
     Parameters
     ----------
-    vessel, solution, at, like, loads
+    vessel, solution, at, like, loads, hold
         As for :func:`temperatures`.
 
     Raises

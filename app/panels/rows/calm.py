@@ -7,6 +7,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QComboBox, QSlider, QWidget
 
+from app.theme import SPACE
+
+#: Most width of a choice's list [px].
+_WIDEST_LIST = 560
+
 
 class CalmSlider(QSlider):
     """A horizontal slider that scrolling past does not move."""
@@ -30,6 +35,12 @@ class CalmComboBox(QComboBox):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(8)
+
+    def showPopup(self) -> None:
+        # The list may be wider than the field, so that what follows a long name can be read.
+        wanted = self.view().sizeHintForColumn(0) + 2 * SPACE
+        self.view().setMinimumWidth(min(wanted, _WIDEST_LIST))
+        super().showPopup()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         if self.hasFocus():

@@ -53,7 +53,12 @@ from solver.vessel.edits.named import (
 from solver.vessel.edits.numbering import numbering, renumber
 from solver.vessel.edits.placing import move, place, turn
 from solver.vessel.edits.setting import retag, set_field, set_fields, set_run_size, set_vessel_field
-from solver.vessel.edits.surfaces import add_surface, remove_surface, set_surface
+from solver.vessel.edits.surfaces import (
+    add_surface,
+    mirror_surface,
+    remove_surface,
+    set_surface,
+)
 from solver.vessel.edits.tags import PREFIXES, free_tag
 
 __all__ = [
@@ -90,6 +95,7 @@ __all__ = [
     "join",
     "lock",
     "mirror_main",
+    "mirror_surface",
     "move",
     "move_segment",
     "new_component",

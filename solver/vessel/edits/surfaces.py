@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import msgspec
+
 from solver.errors import EditError
 from solver.vessel.cabin import Cabin, Surface
 from solver.vessel.edits.setting import set_field
@@ -45,6 +47,19 @@ def remove_surface(vessel: Vessel, cabin: str, place: int) -> Vessel:
     surfaces = _surfaces(vessel, cabin)
     _refuse_place(surfaces, place, cabin)
     return set_field(vessel, (cabin,), "surfaces", surfaces[:place] + surfaces[place + 1 :])
+
+
+def mirror_surface(surface: Surface) -> Surface:
+    """Return a surface as it is across the boat: what faces port faces starboard.
+
+    Examples
+    --------
+    >>> mirror_surface(Surface(kind="window", area_m2=1.0, facing_deg=90.0)).facing_deg
+    -90.0
+    """
+    # 0 and 180 look along the boat and stay; minus 0 would be written as such.
+    facing = surface.facing_deg if surface.facing_deg % 180.0 == 0.0 else -surface.facing_deg
+    return msgspec.structs.replace(surface, facing_deg=facing)
 
 
 def _surfaces(vessel: Vessel, tag: str) -> tuple[Surface, ...]:
