@@ -76,7 +76,7 @@ def vessel_of(arguments: argparse.Namespace) -> Vessel:
         return vessel
     names = [known.name for known in vessel.conditions]
     if name not in names:
-        raise UsageError(f"{vessel.name} has no conditions {name}; {_known(name, names)}")
+        raise UsageError(f"{vessel.name} has no conditions {name}; {known_names(name, names)}")
     return msgspec.structs.replace(vessel, condition=name)
 
 
@@ -93,7 +93,8 @@ def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, .
         by_name = {known.name: known.changes for known in vessel.scenarios}
         if arguments.scenario not in by_name:
             raise UsageError(
-                f"{vessel.name} has no scenario {arguments.scenario}; {_known(arguments.scenario, by_name)}"
+                f"{vessel.name} has no scenario {arguments.scenario}; "
+                f"{known_names(arguments.scenario, by_name)}"
             )
         scenario = by_name[arguments.scenario]
     return (*scenario, *(_change(text, vessel) for text in arguments.change))
@@ -110,7 +111,7 @@ def _change(text: str, vessel: Vessel) -> Change:
         raise UsageError(f"--change {text}: {problem}") from None
     if quantity not in quantities(part):
         raise UsageError(
-            f"--change {text}: {tag} has no quantity {quantity}; {_known(quantity, quantities(part))}"
+            f"--change {text}: {tag} has no quantity {quantity}; {known_names(quantity, quantities(part))}"
         )
     try:
         value = _value(found["value"].strip(), quantity, how, getattr(part, quantity), vessel.units)
@@ -130,7 +131,8 @@ def _value(text: str, quantity: str, how: str, present: object, system: System) 
     return parse(text, "temperature_difference" if (kind, how) == ("temperature", "add") else kind, system)
 
 
-def _known(given: str, names: Collection[str]) -> str:
+def known_names(given: str, names: Collection[str]) -> str:
+    """Return the names near one that is not known, else the first of all."""
     if not names:
         return "it has none"
     near = get_close_matches(given, names, n=3)
