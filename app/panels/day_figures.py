@@ -197,7 +197,7 @@ def heading_words(day: Day, units: System) -> str:
     heading = f"{number(day.loads.heading_deg, 'angle', units)}°"
     if day.conditions.heading_deg is not None:
         return tr("{0}. Heading {1}, set in the conditions.").format(day.conditions.name, heading)
-    words = tr("{0}. Worst heading taken for all cabins together: {1}, of {2} tried.")
+    words = tr("{0}. Worst heading taken: {1}, of {2} tried.")
     return words.format(day.conditions.name, heading, len(ALL_HEADINGS))
 
 

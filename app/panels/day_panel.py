@@ -149,7 +149,7 @@ class DayPanel(QWidget):
 
     def _refresh(self, *_what: object) -> None:
         if not self._document.vessel.cabins:
-            self.day = None
+            self.day = self._asked = None
         self._ask()
         self._draw()
 

@@ -15,6 +15,7 @@ from app.panels.day_figures import Day, day_figures, day_plot, heading_words
 from app.panels.day_panel import LANE, DayPanel
 from app.panels.design_sets import take_set
 from app.panels.plot_data import Curve
+from solver.errors import AirError
 from solver.heat.day import day_loads
 from solver.heat.estimate import estimate
 from solver.heat.installed import Installed, installed
@@ -115,7 +116,7 @@ def test_the_largest_chiller_out_and_too_little(day_desk: Any) -> None:
 def test_the_heading_is_said_in_words(panel: DayPanel, day_desk: Any) -> None:
     assert panel.words.text().endswith("Heading 0°, set in the conditions.")
     heading(day_desk, None)
-    assert "Worst heading taken for all cabins together" in panel.words.text()
+    assert "Worst heading taken: " in panel.words.text()
     assert "of 16 tried" in panel.words.text()
     take_set(day_desk.document, DESIGN_CONDITIONS[1])
     assert "heading does not matter" in panel.words.text()
@@ -217,12 +218,32 @@ def test_copies_as_table_and_as_picture(panel: DayPanel, day_desk: Any) -> None:
     assert QGuiApplication.clipboard().pixmap().width() == 2 * panel.plot.width()
 
 
-def test_without_cabins_and_where_the_weather_is_beyond_the_formulas(panel: DayPanel, day_desk: Any) -> None:
+def test_without_cabins_it_says_so_and_the_same_boat_is_worked_out_again(
+    panel: DayPanel, day_desk: Any
+) -> None:
+    boat, before = day_desk.document.vessel, panel.figures.headline
     day_desk.document.new()
     assert "No cabins yet" in panel.plot.data.empty_text
     assert panel.table() == ""
     assert not panel.alone.isEnabled()
+    day_desk.document.show(boat)
+    assert panel.figures.headline == before
+    assert panel.plot.data.curves
+
+
+def test_air_beyond_the_formulas_is_told(
+    panel: DayPanel, day_desk: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(_vessel: Vessel) -> object:
+        raise AirError("95 °C is too warm; accepted: -60 to 90 °C")
+
+    monkeypatch.setattr("app.panels.day_panel.day_loads", refuse)
+    day_desk.edit("C-1", "people", 5.0)
+    assert panel.day is None
+    assert "too warm" in panel.plot.data.empty_text
+    monkeypatch.undo()
     day_desk.document.undo()
+    assert panel.day is not None
 
 
 def test_estimated_cabins_are_named(desk: Any, qtbot: QtBot) -> None:
