@@ -130,6 +130,8 @@ def test_heating_is_shown_as_heat_that_is_wanted(panel: DayPanel, day_desk: Any)
     assert panel.plot.data.y_title == "Heat wanted, kW"
     assert panel.plot.data.ring is not None
     assert panel.plot.data.ring[1] == pytest.approx(-loads.block_load_W / 1000)
+    # Without a daily range and without sun no hour is worse than another.
+    assert panel.figures.headline.endswith(" kW all day")
     labels = [label for label, _text in panel.figures.texts()]
     assert not any("Estimate" in label or "Air handlers" in label for label in labels)
 
@@ -192,9 +194,14 @@ def test_values_are_read_hour_by_hour_with_mouse_and_keys(panel: DayPanel, qtbot
     plot.setFocus()
     qtbot.keyClick(plot, Qt.Key.Key_Right)
     peak = int(plot.data.ring[0])
-    assert plot.reading().startswith(f"{peak}:00 · all cabins {plot.data.ring[1]:.3g} kW · sensible ")
+    assert plot.reading().startswith(f"{peak}:00 · all cabins {plot.data.ring[1]:.3g} · sensible ")
+    assert plot.reading().endswith(" kW")
+    assert "chillers" not in plot.reading()
+    assert "sum of peaks" not in plot.reading()
     qtbot.keyClick(plot, Qt.Key.Key_Left)
     assert plot.reading().startswith(f"{peak - 1}:00 · ")
+    panel.resize(640, 300)
+    plot.repaint()
     qtbot.keyClick(plot, Qt.Key.Key_Escape)
     assert plot.reading() == ""
     place = plot._place()
