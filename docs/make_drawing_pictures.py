@@ -86,7 +86,7 @@ def _cabins() -> Vessel:
     vessel = _mains()
     for number, name in enumerate(("Guest 1", "Guest 2", "Captain", "Crew")):
         left = 160.0 + 160.0 * number
-        outline = ((left, 40.0), (left + 140.0, 40.0), (left + 140.0, 220.0), (left, 220.0))
+        outline = ((left, 10.0), (left + 140.0, 10.0), (left + 140.0, 220.0), (left, 220.0))
         vessel = add_cabin(vessel, Cabin(tag=f"CAB-{number + 1}", name=name, outline=outline))
     return vessel
 

@@ -114,3 +114,7 @@ class UnconvergedError(NotSolvableError):
         self.iterations = iterations
         self.mass_residual, self.pressure_residual = mass_residual, pressure_residual
         super().__init__(reason, tags)
+
+
+class CancelledError(FarcabinError):
+    """A long job was told to stop."""

@@ -33,6 +33,8 @@ from solver.vessel.vessel import Vessel
 
 #: Rounds of flows and temperatures; two or three are usual.
 _MOST_ROUNDS = 20
+#: Rounds after which a chiller that trips stays off: warm water may give it the flow that cold does not.
+_FREE_ROUNDS = 4
 #: They are in step when no link's water has changed by more: 0.05 K of water is 0.03 % of its flow [K].
 _SETTLED_K = 0.05
 
@@ -112,7 +114,7 @@ def _with_heat(
         if not any(isinstance(part, Chiller) and part.tag in structure.index for part in vessel.components):
             return results_of(vessel, _as_documented(vessel, solution, cold, method), method)
         for rounds in range(1, _MOST_ROUNDS + 1):
-            found = temperatures(vessel, solution, at, found)
+            found = temperatures(vessel, solution, at, found, hold=rounds > _FREE_ROUNDS)
             new = water_temps(vessel, found)
             if at is not None and new.apart(at) <= _SETTLED_K:
                 return results_of(vessel, solution, method, heat_results(vessel, found, at, rounds))

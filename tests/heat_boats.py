@@ -6,17 +6,19 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
+import msgspec
 import numpy as np
 
 from solver.errors import NotSolvableError
+from solver.findings import findings
 from solver.heat.cabin_load import RoomLoads, room_loads
 from solver.heat.figures import heat_results
 from solver.heat.temperatures import Found, temperatures, water_temps
 from solver.media.moist_air import humidity_ratio
 from solver.network.newton import newton
 from solver.network.solution import Solution
-from solver.results import HeatResults
-from solver.solve import compiled_vessel
+from solver.results import HeatResults, Results
+from solver.solve import compiled_vessel, solve
 from solver.vessel.components import (
     AirHandler,
     BufferTank,
@@ -34,7 +36,7 @@ from solver.vessel.components import (
 )
 from solver.vessel.run import Insulation
 from solver.vessel.vessel import Cabin, Conditions, LoopLiquid, Vessel
-from tests.solver.small_vessels import Sketch
+from tests.solver.small_vessels import Sketch, changed, sound_vessel
 
 #: Sizes from 10 mm to 51 mm bore of the series that the sketch draws in.
 SIZES = ("12x1.0", "15x1.0", "18x1.0", "22x1.0", "28x1.5", "35x1.5", "54x2.0")
@@ -74,6 +76,40 @@ def figures_of(vessel: Vessel, loads: RoomLoads | None = None) -> HeatResults:
     """Return the figures of the balance at the flows of a vessel."""
     found = balanced(vessel, loads)
     return heat_results(vessel, found, water_temps(vessel, found))
+
+
+#: What the cabins of the cool vessel have: sun and people, walls, outdoor air, breath.
+COOL_LOADS = {
+    "gain_W": 1500.0,
+    "conductance_W_K": 40.0,
+    "outdoor_air_kg_s": 0.012,
+    "moisture_kg_s": 8e-5,
+}
+
+
+def cool_vessel(**more: Any) -> Vessel:
+    """Return the sound vessel with three cabins, each with an air handler that holds its set point."""
+    vessel = sound_vessel(
+        cabins=tuple(Cabin(tag=f"C-{number}", set_point_C=24.0) for number in (1, 2, 3)), **more
+    )
+    for number in (1, 2, 3):
+        vessel = changed(
+            vessel,
+            f"AH-{number}",
+            cabins=(f"C-{number}",),
+            capacity_total_kW=4.2,
+            fan_power_W=60.0,
+            fan_speeds_percent=(40.0, 70.0, 100.0),
+        )
+    return vessel
+
+
+def cooled(vessel: Vessel, **loads: Any) -> Results:
+    """Return the results of a vessel with temperatures, under the loads of the cool vessel or others."""
+    heat = figures_of(vessel, loads_of(vessel, **(COOL_LOADS | loads)))
+    results = solve(vessel)
+    results = msgspec.structs.replace(results, heat=heat)
+    return msgspec.structs.replace(results, findings=findings(vessel, results))
 
 
 class RandomBoat:

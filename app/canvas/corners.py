@@ -89,7 +89,7 @@ class Corners:
         y = height - _MARGIN - legend.height() - (0 if side_by_side else title.height() + _MARGIN)
         legend.move(round(_MARGIN), round(y))
         # A view with no room for more than the drawing keeps the drawing.
-        title.setVisible(title.width() + 2 * _MARGIN <= width and 3 * title.height() <= height)
+        title.setVisible(title.width() + 2 * _MARGIN <= width and 5 * title.height() <= height)
         legend.setVisible(title.isVisibleTo(self._view) and 2 * (title.height() + legend.height()) <= height)
 
     def taken(self) -> list[QRectF]:

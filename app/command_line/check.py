@@ -11,7 +11,7 @@ from collections import Counter
 from typing import Any
 
 from app.command_line.console import NOT_SOLVABLE, SOLVED, complain, print_json
-from app.command_line.reading import add_file, add_units, vessel_of
+from app.command_line.reading import add_condition, add_file, add_units, vessel_of
 from app.command_line.report import findings_text
 from app.command_line.solve import not_solved_json
 from app.command_line.tables import paragraph
@@ -38,6 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_file(parser)
     parser.add_argument("--json", action="store_true", help="print JSON")
     add_units(parser)
+    add_condition(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -51,7 +52,7 @@ def run(arguments: argparse.Namespace) -> int:
     vessel = vessel_of(arguments)
     problem: NotSolvableError | None = None
     try:
-        found = solve(vessel).findings
+        found = solve(vessel, heat=True).findings
     except NotSolvableError as caught:
         problem = caught
         found = findings(vessel, None)

@@ -11,11 +11,19 @@ from difflib import get_close_matches
 from typing import NoReturn
 
 from app import __version__
-from app.command_line import cabins, check, draw, sample, schema, solve
+from app.command_line import cabins, check, draw, pulldown, sample, schema, solve
 from app.command_line.console import BAD_USE, NOT_SOLVABLE, UsageError, complain
 from solver.errors import FarcabinError, NotSolvableError
 
-_VERBS = {"solve": solve, "cabins": cabins, "check": check, "draw": draw, "schema": schema, "sample": sample}
+_VERBS = {
+    "solve": solve,
+    "cabins": cabins,
+    "pulldown": pulldown,
+    "check": check,
+    "draw": draw,
+    "schema": schema,
+    "sample": sample,
+}
 
 _DESCRIPTION = """\
 Chilled-water air conditioning of boats: solve the fresh-water loop of a vessel file.

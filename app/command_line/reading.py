@@ -15,12 +15,14 @@ from app.command_line.console import UsageError
 from app.units import System, UnitError, parse, quantity_of
 from solver.change import Change
 from solver.errors import EditError
+from solver.vessel.design_conditions import DESIGN_CONDITIONS
 from solver.vessel.file import read_vessel
 from solver.vessel.parts import find
 from solver.vessel.quantities import quantities
 from solver.vessel.vessel import Vessel
 
 _CHANGE = re.compile(r"(?P<tag>.+)\.(?P<quantity>[A-Za-z_0-9]+)\s*(?P<how>[*+]?)=(?P<value>.*)", re.DOTALL)
+_CLOCK = re.compile(r"(\d{1,2}):([0-5]\d)")
 _CHANGE_FORM = "TAG.QUANTITY=VALUE is expected, such as P-1.speed_percent=80 or R-31.length_m*=1.15"
 _YES_NO = {
     **dict.fromkeys(("on", "yes", "true", "1"), "true"),
@@ -39,6 +41,13 @@ def add_units(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--units", choices=("si", "us"), help="units shown (default: the vessel's own)")
 
 
+def add_condition(parser: argparse.ArgumentParser) -> None:
+    """Add the choice of conditions to a verb's words."""
+    parser.add_argument(
+        "--condition", metavar="NAME", help="weather and sea, by name (default: the vessel's current ones)"
+    )
+
+
 def add_changes(parser: argparse.ArgumentParser) -> None:
     """Add scenario and changes to a verb's words."""
     parser.add_argument("--scenario", metavar="NAME", help="apply a scenario of the vessel first")
@@ -51,16 +60,36 @@ def add_changes(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def add_conditions(parser: argparse.ArgumentParser) -> None:
+    """Add the choice of weather to a verb's words."""
+    parser.add_argument(
+        "--conditions",
+        metavar="NAME",
+        help="conditions of the vessel, or a set to design by: "
+        + ", ".join(conditions.name for conditions in DESIGN_CONDITIONS),
+    )
+
+
 def vessel_of(arguments: argparse.Namespace) -> Vessel:
-    """Read the vessel, its units those asked for: figures and findings then speak the same.
+    """Read the vessel, its units and conditions those asked for: figures and findings then speak the same.
 
     Raises
     ------
     FileError
         The vessel file was refused.
+    UsageError
+        It has no such conditions.
     """
     vessel = read_vessel(arguments.file)
-    return msgspec.structs.replace(vessel, units=arguments.units) if arguments.units else vessel
+    if arguments.units:
+        vessel = msgspec.structs.replace(vessel, units=arguments.units)
+    name = getattr(arguments, "condition", None)
+    if name is None:
+        return vessel
+    names = [known.name for known in vessel.conditions]
+    if name not in names:
+        raise UsageError(f"{vessel.name} has no conditions {name}; {_known(name, names)}")
+    return msgspec.structs.replace(vessel, condition=name)
 
 
 def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, ...]:
@@ -122,3 +151,37 @@ def known_names(given: str, names: Collection[str]) -> str:
     listed = near or list(names)[:8]
     more = "" if near or len(names) <= 8 else f" and {len(names) - 8} more"
     return f"{'near it' if near else 'there are'}: {', '.join(listed)}{more}"
+
+
+def under_conditions(vessel: Vessel, name: str | None) -> Vessel:
+    """Return the vessel under conditions of a name, its own before the sets to design by.
+
+    Raises
+    ------
+    UsageError
+        No conditions have this name.
+    """
+    if name is None:
+        return vessel
+    by_name = {conditions.name: conditions for conditions in (*DESIGN_CONDITIONS, *vessel.conditions)}
+    if name not in by_name:
+        raise UsageError(f"--conditions {name}: no conditions have this name; {known_names(name, by_name)}")
+    return msgspec.structs.replace(vessel, conditions=(by_name[name],), condition=name)
+
+
+def hour_of(text: str, word: str = "--hour") -> float:
+    """Return an hour of the day.
+
+    Raises
+    ------
+    UsageError
+        It cannot be read, or is none of a day.
+    """
+    clock = _CLOCK.fullmatch(text.strip())
+    try:
+        hour = int(clock[1]) + int(clock[2]) / 60.0 if clock else float(text.replace(",", "."))
+    except ValueError:
+        hour = -1.0
+    if not 0.0 <= hour <= 24.0:
+        raise UsageError(f"{word} {text}: an hour from 0 to 24 is expected, such as 15 or 9:30")
+    return hour

@@ -3,9 +3,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 
+from app.command_line.heat_report import heat_sections
+from app.command_line.plain import in_order
 from app.command_line.tables import paragraph, table
 from app.units import System, quantity_of, show
 from solver.change import Change
@@ -21,10 +22,12 @@ _HOW = {"set": "=", "scale": "times", "add": "plus"}
 def sections(results: Results, changes: Iterable[Change]) -> Iterator[str]:
     """Yield the report's sections, each without an empty line at its end, in the vessel's units."""
     vessel, system = results.vessel, results.vessel.units
-    yield "\n".join(heading(vessel, changes))
+    yield "\n".join(heading(vessel, changes, at_one_temp=results.heat is None))
     yield _how_solved(results)
     if results.air_handlers:
         yield "AIR HANDLERS\n" + _air_handlers(results, system)
+    if results.heat is not None:
+        yield from heat_sections(vessel, results.heat, system)
     if results.pumps:
         yield "PUMPS\n" + _pumps(results, system)
     yield "FINDINGS\n" + findings_text(results.findings)
@@ -33,19 +36,22 @@ def sections(results: Results, changes: Iterable[Change]) -> Iterator[str]:
     runs = [figures for tag, figures in results.links.items() if tag in vessel.run_by_tag]
     others = [figures for tag, figures in results.links.items() if tag not in vessel.run_by_tag]
     if runs:
-        yield "RUNS (a flow below 0 goes from the second end to the first)\n" + _runs(runs, vessel, system)
+        yield "RUNS (a flow below 0 goes from the second end to the first)\n" + _runs(runs, results, system)
     if others:
         yield "OTHER PARTS\n" + _parts(others, vessel, system)
 
 
-def heading(vessel: Vessel, changes: Iterable[Change]) -> list[str]:
-    """Return the lines that say which vessel, conditions, liquid and changes the figures belong to."""
+def heading(vessel: Vessel, changes: Iterable[Change], at_one_temp: bool = True) -> list[str]:
+    """Return the lines that say which vessel, conditions, liquid and changes the figures belong to.
+
+    ``at_one_temp``: all of the liquid is as warm as the vessel's file has it.
+    """
     conditions, system = vessel.current_conditions, vessel.units
     lines = [
         f"{vessel.name}",
         f"{conditions.name}: outdoors {show(conditions.outdoor_temp_C, 'temperature', system)}, "
         f"sea {show(conditions.sea_temp_C, 'temperature', system)}; "
-        f"loop: {liquid_text(vessel.loop_liquid, system)}",
+        f"loop: {liquid_text(vessel.loop_liquid, system, at_one_temp)}",
     ]
     told = [change_text(change, system) for change in changes]
     if told:
@@ -63,12 +69,12 @@ def change_text(change: Change, system: System) -> str:
     return f"{change.tag} {change.quantity} {_HOW[change.how]} {value}"
 
 
-def liquid_text(liquid: LoopLiquid, system: System) -> str:
+def liquid_text(liquid: LoopLiquid, system: System, with_temp: bool = True) -> str:
     """Return what is in the loop, such as ``propylene glycol 30 % by volume, 9.5 °C``."""
     name = _LIQUIDS[liquid.kind]
     if liquid.kind != "water":
         name += f" {show(liquid.share_percent, 'percent', system)} by {liquid.share_by}"
-    return f"{name}, {show(liquid.temp_C, 'temperature', system)}"
+    return f"{name}, {show(liquid.temp_C, 'temperature', system)}" if with_temp else name
 
 
 def findings_text(findings: Iterable[Finding]) -> str:
@@ -83,10 +89,17 @@ def findings_text(findings: Iterable[Finding]) -> str:
 
 
 def _how_solved(results: Results) -> str:
+    heat = ""
+    if results.heat is not None:
+        rounds = f"{results.heat.rounds} round{'s' * (results.heat.rounds != 1)}"
+        heat = (
+            f" Flows and temperatures agree after {rounds}; heat into the water and out of it within "
+            f"{100 * results.heat.energy_balance.error_share:.1e} %."
+        )
     return paragraph(
         f"Solved by {_METHODS[results.method]} in {results.iterations} steps. Checked afterwards: mass "
         f"balances within {results.mass_residual_kg_s:.1e} kg/s at every point, pressure within "
-        f"{results.pressure_residual_Pa:.1e} Pa along every part."
+        f"{results.pressure_residual_Pa:.1e} Pa along every part.{heat}"
     )
 
 
@@ -94,7 +107,7 @@ def _air_handlers(results: Results, system: System) -> str:
     limits = results.vessel.limits
     heads = {"tag": None, "name": None, "flow": "flow", "design": "flow", "share": "fraction"}
     rows = []
-    for tag, unit in sorted(results.air_handlers.items(), key=_in_order):
+    for tag, unit in sorted(results.air_handlers.items(), key=in_order):
         percent = 100 * unit.share_of_design
         low, high = percent < limits.share_min_percent, percent > limits.share_max_percent
         name = results.vessel.component_by_tag[tag].name
@@ -103,11 +116,6 @@ def _air_handlers(results: Results, system: System) -> str:
             (tag, name, unit.flow_L_s, unit.design_flow_L_s, unit.share_of_design, unit.drop_kPa, word)
         )
     return table({**heads, "coil drop": "pressure", "": None}, rows, system)
-
-
-def _in_order(tagged: tuple[str, object]) -> list[tuple[int, str]]:
-    """Sort AH-2 before AH-10."""
-    return [(int(piece), "") if piece.isdecimal() else (0, piece) for piece in re.split(r"(\d+)", tagged[0])]
 
 
 #: Head -> quantity and field of a pump's figures.
@@ -128,7 +136,7 @@ def _pumps(results: Results, system: System) -> str:
     heads = {head: quantity for head, (quantity, _) in _PUMP.items()}
     rows = [
         (tag, *(getattr(pump, field) for _, field in _PUMP.values()))
-        for tag, pump in sorted(results.pumps.items(), key=_in_order)
+        for tag, pump in sorted(results.pumps.items(), key=in_order)
     ]
     return table({"tag": None, **heads}, rows, system) + "\n(head is in metres or feet of the liquid pumped)"
 
@@ -146,15 +154,19 @@ def _index_circuit(circuit: Circuit, results: Results, system: System) -> str:
     return f"{title}\n{table(heads, rows, system)}"
 
 
-def _runs(runs: Iterable[LinkFigures], vessel: Vessel, system: System) -> str:
+def _runs(runs: Iterable[LinkFigures], results: Results, system: System) -> str:
+    vessel, heat = results.vessel, results.heat
     heads = {"tag": None, "from": None, "to": None, "size": None, "length": "length", "flow": "flow"}
     more = {"velocity": "velocity", "loss": "pressure", "per length": "loss_per_length"}
     rows = []
     for link in runs:
         run = vessel.run_by_tag[link.tag]
         drawn = (run.tag, run.start.tag, run.end.tag, run.size, run.length_m)
-        rows.append((*drawn, link.flow_L_s, link.velocity_m_s, link.loss_kPa, link.loss_Pa_m))
-    return table({**heads, **more}, rows, system)
+        row = (*drawn, link.flow_L_s, link.velocity_m_s, link.loss_kPa, link.loss_Pa_m)
+        water = () if heat is None else (heat.water[link.tag].in_C, heat.water[link.tag].out_C)
+        rows.append((*row, *water))
+    temps = {} if heat is None else {"water in": "temperature", "water out": "temperature"}
+    return table({**heads, **more, **temps}, rows, system)
 
 
 def _parts(others: Iterable[LinkFigures], vessel: Vessel, system: System) -> str:

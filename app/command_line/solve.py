@@ -1,10 +1,11 @@
 # SPDX-License-Identifier: MIT
-"""Solve a vessel's loop and print flows, losses, each pump's duty and each air handler's share.
+"""Solve a vessel's loop: flows, losses, each pump's duty, and how warm water and cabins are.
 
 farcabin solve boat.farcabin
 farcabin solve boat.farcabin --units us --change P-1.speed_percent=80
 farcabin solve boat.farcabin --method hardy-cross --steps
-farcabin solve boat.farcabin --json
+farcabin solve boat.farcabin --condition "Mediterranean summer"
+farcabin solve boat.farcabin --hydraulics --json
 """
 
 from __future__ import annotations
@@ -13,11 +14,11 @@ import argparse
 from collections.abc import Iterable
 from typing import Any
 
-import msgspec
-
 from app.command_line.console import NOT_SOLVABLE, SOLVED, UsageError, complain, print_json
 from app.command_line.hand_table import hand_table
-from app.command_line.reading import add_changes, add_file, add_units, changes_of, vessel_of
+from app.command_line.heat_report import heat_json
+from app.command_line.plain import without_tags
+from app.command_line.reading import add_changes, add_condition, add_file, add_units, changes_of, vessel_of
 from app.command_line.report import sections
 from solver.change import Change
 from solver.errors import NotSolvableError, UnconvergedError
@@ -46,6 +47,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         const=_SWEEPS_SHOWN,
         help=f"with hardy-cross: print its table step by step (default: {_SWEEPS_SHOWN} sweeps of it)",
     )
+    parser.add_argument(
+        "--hydraulics",
+        action="store_true",
+        help="flows and pressures alone, all water as warm as the file has it",
+    )
+    add_condition(parser)
     parser.add_argument("--json", action="store_true", help="print JSON, in the document's units")
     add_units(parser)
     add_changes(parser)
@@ -63,7 +70,7 @@ def run(arguments: argparse.Namespace) -> int:
     vessel = vessel_of(arguments)
     changes = changes_of(vessel, arguments)
     try:
-        results = solve(vessel, method=arguments.method, changes=changes)
+        results = solve(vessel, method=arguments.method, changes=changes, heat=not arguments.hydraulics)
     except NotSolvableError as problem:
         if arguments.json:
             print_json(not_solved_json(problem))
@@ -99,9 +106,11 @@ def solved_json(results: Results, changes: Iterable[Change]) -> dict[str, Any]:
         "iterations": results.iterations,
         "mass_residual_kg_s": results.mass_residual_kg_s,
         "pressure_residual_Pa": results.pressure_residual_Pa,
-        "links": _without_tags(results.links),
-        "pumps": _without_tags(results.pumps),
-        "air_handlers": _without_tags(results.air_handlers),
+        "condition": results.vessel.current_conditions.name,
+        "links": without_tags(results.links),
+        "pumps": without_tags(results.pumps),
+        "air_handlers": without_tags(results.air_handlers),
+        **(heat_json(results.heat) if results.heat is not None else {}),
         "index_circuit": results.index_circuit,
         "findings": results.findings,
     }
@@ -115,10 +124,3 @@ def not_solved_json(problem: NotSolvableError) -> dict[str, Any]:
         found["mass_residual_kg_s"] = problem.mass_residual
         found["pressure_residual_Pa"] = problem.pressure_residual
     return found
-
-
-def _without_tags(by_tag: Any) -> dict[str, Any]:
-    plain = {tag: msgspec.to_builtins(figures) for tag, figures in by_tag.items()}
-    for figures in plain.values():
-        del figures["tag"]
-    return plain

@@ -11,12 +11,12 @@ NEAR_K = 1.0
 
 
 def condensation_words(margin_K: float, system: System) -> str:
-    """Return what a margin of surface over dew point means, such as ``drips −1.2 K``.
+    """Return what a margin of surface over dew point means, such as ``drips -1.2 K``.
 
     Examples
     --------
     >>> condensation_words(-1.2, "si"), condensation_words(0.4, "si"), condensation_words(3.0, "us")
-    ('drips -1.2 K', 'near dew point +0.4 K', 'dry +5.4 °F')
+    ('drips -1.2 K', 'near dew point +0.40 K', 'dry +5.4 °F')
     """
     sign = "+" if margin_K > 0 else ""
     figure = sign + show(margin_K, "temperature_difference", system)

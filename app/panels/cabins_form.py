@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.canvas.tools.cabins import CabinsTool
-from app.canvas.tools.near_mains import SIDES, Mains, Side, whole_mains
+from app.canvas.tools.near_mains import SIDES, Side, mains_of, whole_mains
 from app.panels.rows.calm import CalmComboBox
 from app.panels.rows.row import ProblemLine
 from app.theme import HALF_SPACE
@@ -101,7 +101,7 @@ class CabinsForm(QWidget):
         vessel, tool = self._tool.board.vessel, self._tool
         self._show_list(vessel)
         if vessel is not self._vessel:
-            self._vessel, runs = vessel, Mains(vessel).runs
+            self._vessel, runs = vessel, mains_of(vessel).runs
             self._mains = {side: whole_mains(vessel, runs[side]) for side in SIDES}
         for side in SIDES:
             self._show_mains(side, vessel, self._mains[side])

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from app.editing.document import Document
 from app.overlay.difference import Comparison
 from app.panels.compare_words import changes_in_words, followed
+from app.panels.head_line import HeadLine
 from app.panels.rows.calm import CalmComboBox
 from app.panels.shown import Shown
 from app.solving.results import ResultsStore
@@ -68,12 +69,10 @@ class ComparePanel(QWidget):
         self.scenario.setAccessibleName(tr("Compare with a scenario"))
         self.scenario.setMinimumContentsLength(12)
         self.scenario.activated.connect(self._choose)
-        label = QLabel(tr("Compare with &scenario"), self)
+        label = QLabel(tr("&Scenario"), self)
         label.setProperty("role", "soft")
         label.setBuddy(self.scenario)
         self.state = QLabel(self)
-        self.state.setWordWrap(True)
-        self.state.setMinimumWidth(160)
         self.changes = _table((tr("Part"), tr("What changed")), tr("What changed"), self)
         names = (
             tr("Air handler"),
@@ -90,19 +89,14 @@ class ComparePanel(QWidget):
             copy = QShortcut(QKeySequence(QKeySequence.StandardKey.Copy), table)
             copy.setContext(Qt.ShortcutContext.WidgetShortcut)
             copy.activated.connect(lambda table=table: QGuiApplication.clipboard().setText(as_text(table)))
-        head = QHBoxLayout()
-        head.setContentsMargins(8, 4, 8, 4)
-        head.setSpacing(8)
-        for widget in (self.pin, self.unpin, label, self.scenario):
-            head.addWidget(widget)
-        head.addWidget(self.state, 1)
+        head = HeadLine((self.pin, self.unpin, label, self.scenario), self.state, self)
         body = QHBoxLayout()
         body.addWidget(self.changes, 1)
         body.addWidget(self.followed, 1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        layout.addLayout(head)
+        layout.addWidget(head)
         layout.addLayout(body, 1)
         document.opened.connect(self.forget)
         document.changed.connect(self._fill_scenarios)

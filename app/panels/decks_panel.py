@@ -71,6 +71,7 @@ class DecksPanel(QScrollArea):
         self._document, self._shown, self.decks = document, shown, decks
         self._is_filling = False
         self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         content = QWidget(self)

@@ -15,6 +15,9 @@ from app.panels.rows.points_row import PointsRow
 from app.panels.rows.row import Choices, Row
 from app.units import System
 
+#: What a sheet with a form needs to show labels, fields and units whole [px].
+LEAST_WIDTH = 276
+
 
 class Form(QWidget):
     """Rows under each other: label, editor, unit; what is wrong stands under the editor.

@@ -24,6 +24,7 @@ CONTEXTS = {
     "day": "window.md#load-by-hour",
     "loads": "window.md#loads",
     "heat_flow": "window.md#heat",
+    "pull_down": "window.md#pull-down",
     "canvas": "window.md#the-drawing",
     "empty": "first_loop.md",
     "first_loop": "first_loop.md",

@@ -17,6 +17,8 @@ from app.translation import tr
 from solver.vessel.changes import difference
 from solver.vessel.vessel import Vessel
 
+#: Less would leave no room for tags [px].
+_LEAST_WIDTH = 210
 #: What the values' column has room for; measuring thousands of values at every solve would take too long.
 _WIDEST_VALUE = "10.0 US gpm"
 #: Trees up to this many parts are shown open.
@@ -38,6 +40,7 @@ class Outline(QWidget):
         self.tree.setAccessibleName(tr("Parts of the vessel"))
         self.tree.setModel(self._model)
         self.tree.setUniformRowHeights(True)
+        self.tree.setMinimumWidth(_LEAST_WIDTH)
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.tree.setHeaderHidden(True)
         self.tree.setIndentation(11)

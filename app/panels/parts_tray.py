@@ -163,7 +163,6 @@ class PartsTray(QWidget):
 
     def remember(self, kind: str, model: str = "") -> None:
         """List a part among those used last, on top."""
-        model = model or self.model_for(kind)
         before = list(self._recent)
         self._recent = [(kind, model), *(each for each in before if each != (kind, model))]
         del self._recent[_MOST_RECENT:]

@@ -24,11 +24,12 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.panels.focus_ring import paint_focus_ring
 from app.panels.plot_data import Curve, Note, PlotData, Upright
 from app.panels.plot_scale import Scale, decades_scale, fitted_scale, hours_scale, nice_scale
 from app.theme import HALF_SPACE, RADIUS, SMALL_PX, SPACE, Theme, ui_font
 
-_LEAST_SIZE = QSize(260, 160)
+_LEAST_SIZE = QSize(260, 110)
 #: Stands between the values of a reading.
 _BETWEEN = " · "
 
@@ -102,6 +103,7 @@ class Plot(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         self._paint(painter, self._reading_at)
+        paint_focus_ring(painter, self, self._theme)
         painter.end()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -268,8 +270,8 @@ class _Chart:
         self.painter.drawPolyline(QPolygonF([self.at(x, y) for x, y in curve.points]))
 
     def name_curve(self, curve: Curve) -> None:
-        """Write a curve's name beside it where there is room."""
-        if len(curve.points) < 2:
+        """Write a curve's name, if it has one, beside it where there is room."""
+        if len(curve.points) < 2 or not curve.name:
             return
         width = self.metrics.horizontalAdvance(curve.name)
         for share in (1.0, 0.85, 0.7, 0.12, 0.4):

@@ -16,7 +16,7 @@ from app.editing.document import Document
 from app.editing.underlays import picture_path
 from app.panels.fields import Field, fields_of
 from app.panels.figures import figures_of, main_value
-from app.panels.form import Form
+from app.panels.form import LEAST_WIDTH, Form
 from app.panels.heat_figures import Figures, Line
 from app.panels.part_edits import parts_of, slider_spans, with_field, with_model
 from app.panels.results_block import ResultsBlock
@@ -86,6 +86,8 @@ class PropertySheet(QScrollArea):
         self._shape: Hashable = None
         self._form: Form | None = None
         self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setMinimumWidth(LEAST_WIDTH)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._content = QWidget(self)

@@ -68,7 +68,7 @@ class RenumberForm(QDialog):
         self.problem = ProblemLine(self)
         self.go = QPushButton(self)
         self.go.setDefault(True)
-        leave = QPushButton(tr("Leave them"), self)
+        leave = QPushButton(tr("&Leave them"), self)
         form = QFormLayout()
         for label, widget in (
             (tr("&Prefix"), self.prefix),
@@ -115,7 +115,7 @@ class RenumberForm(QDialog):
         except EditError as error:
             self._tell(str(error))
         changed = sum(old != new for old, new in self._new.items())
-        self.go.setText(tr("Renumber {0} tags").format(changed))
+        self.go.setText(tr("&Renumber {0} tags").format(changed))
         self.go.setEnabled(changed > 0 and not self.problem.text())
         self.table.setRowCount(len(self._new))
         for row, pair in enumerate(self._new.items()):

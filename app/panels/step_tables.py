@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.panels.head_line import HeadLine
 from app.panels.plot import Plot
 from app.panels.plot_data import PlotData
 from app.panels.rows.calm import CalmComboBox
@@ -89,7 +90,6 @@ class StepTables(QWidget):
         self.forward = QPushButton(tr("For&ward"), self)
         self.forward.clicked.connect(lambda: self.go(1))
         self.headline = QLabel(self)
-        self.headline.setWordWrap(True)
         self.headline.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.table = _table(self)
         self.table.currentCellChanged.connect(self._explain)
@@ -129,19 +129,14 @@ class StepTables(QWidget):
         return self._at
 
     def _lay_out(self, label: QLabel) -> None:
-        head = QHBoxLayout()
-        head.setContentsMargins(8, 4, 8, 4)
-        head.setSpacing(8)
-        for widget in (label, self.method, self.back, self.forward):
-            head.addWidget(widget)
-        head.addWidget(self.headline, 1)
+        head = HeadLine((label, self.method, self.back, self.forward), self.headline, self)
         body = QHBoxLayout()
         body.addWidget(self.table, 3)
         body.addWidget(self.plot, 1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        layout.addLayout(head)
+        layout.addWidget(head)
         layout.addLayout(body, 1)
         self.meaning.setContentsMargins(8, 2, 8, 4)
         layout.addWidget(self.meaning)

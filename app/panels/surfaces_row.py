@@ -142,6 +142,9 @@ class SurfacesRow(Row):
     def is_wide(self) -> bool:
         return True
 
+    def default_text(self) -> str:
+        return tr("none")
+
     def follow(self, vessel: Vessel, tags: Sequence[str]) -> None:
         """Take spaces, conditions and the other cabins from a vessel; ``tags`` are the cabins shown."""
         self._vessel = vessel

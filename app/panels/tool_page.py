@@ -15,6 +15,7 @@ class ToolPage(QScrollArea):
     def __init__(self, *forms: QWidget) -> None:
         super().__init__()
         self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         # The keyboard goes to its fields.
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setFrameShape(QFrame.Shape.NoFrame)

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 from app.editing.document import Document
 from app.panels.conditions_block import ConditionsBlock
 from app.panels.fields import Field, fields_of
-from app.panels.form import Form
+from app.panels.form import LEAST_WIDTH, Form
 from app.panels.shown import Shown
 from app.panels.spaces_block import SpacesBlock
 from app.translation import tr
@@ -34,6 +34,8 @@ class VesselSheet(QScrollArea):
         self._document, self._shown = document, shown
         self._forms: list[tuple[Form, _Reader]] = []
         self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setMinimumWidth(LEAST_WIDTH)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._content = QWidget(self)

@@ -91,6 +91,11 @@ QUANTITIES: dict[str, Quantity] = {
         "heat per area", "heat flux", 1.0, Shown("W/m²", 0), Shown("BTU/h ft²", 0), "150 W/m2"
     ),
     "time": Quantity("a time", "time", 1.0, Shown("min", 1), Shown("min", 1), "3 min", True),
+    "hours": Quantity("a time", "time", 60.0, Shown("h", 2), Shown("h", 2), "12 h or 90 min"),
+    "energy": Quantity("an energy", "energy", 1.0, Shown("kWh", 1), Shown("kWh", 1), "12 kWh or 43 MJ"),
+    "electrical_power": Quantity(
+        "a power", "power", 1000.0, Shown("kW", 2), Shown("kW", 2), "3.2 kW or 3200 W"
+    ),
     "volume": Quantity("a volume", "volume", 1.0, Shown("L", 1), Shown("US gal", 1), "25 L or 6.6 US gal"),
     "area": Quantity("an area", "area", 1.0, Shown("m²", 2), Shown("ft²", 1), "6.5 m2 or 70 ft2", True),
     "transmittance": Quantity(

@@ -139,6 +139,10 @@ KINDS: dict[str, tuple[str, dict[str, float]]] = {
         },
     ),
     "angle": ("an angle", {"°|deg|degrees": 1.0}),
+    "energy": (
+        "an energy",
+        {"kWh": 1.0, "Wh": 0.001, "MJ": 1 / 3.6, "kJ": 1 / 3600, "BTU": _BTU / 3.6e6},
+    ),
     "share": ("a share", {"%|percent|per cent": 1.0}),
     "mass": ("a mass", {"kg": 1.0, "g": 0.001, "lb|lbs|pound|pounds": _POUND}),
     "rotation": ("a speed of rotation", {"rpm|r/min": 1.0}),

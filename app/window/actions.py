@@ -6,6 +6,7 @@ Shortcuts of the system are asked of the system (``QKeySequence.StandardKey``).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -68,14 +69,14 @@ def _arrange_specs() -> tuple[Spec, ...]:
         Spec("align_bottom", tr("Align &bottom"), ("Ctrl+Alt+Down",), tr("Bring lower sides into line")),
         Spec("distribute_across", tr("Distribute &across"), ("Ctrl+Alt+H",), tr("Equal distances across")),
         Spec("distribute_down", tr("Distribute do&wn"), ("Ctrl+Alt+V",), tr("Equal distances down")),
-        Spec("turn_parts", tr("T&urn clockwise"), ("Ctrl+R",), tr("Turn each by a quarter")),
+        Spec("turn_parts", tr("Turn clock&wise"), ("Ctrl+R",), tr("Turn each by a quarter")),
         Spec("straighten", tr("Strai&ghten the run"), ("Ctrl+Alt+S",), tr("Let its way be found anew")),
         Spec("duplicate", tr("&Duplicate"), ("Ctrl+D",), tr("Copy the parts beside themselves")),
         Spec("delete", tr("D&elete"), (Key.Delete, "Backspace"), tr("Delete the parts; a run is healed")),
-        Spec("lock", tr("L&ock or unlock"), ("Ctrl+L",), tr("Keep the parts from being moved or deleted")),
+        Spec("lock", tr("&Lock or unlock"), ("Ctrl+L",), tr("Keep the parts from being moved or deleted")),
         Spec("select_kind", tr("Select all of this &kind"), ("Ctrl+Shift+K",), tr("All parts of the kind")),
         Spec("select_branch", tr("Select the branc&h"), ("Ctrl+Shift+B",), tr("Up to where pipe branches")),
-        Spec("select_circuit", tr("Select the whole circu&it"), ("Ctrl+Shift+L",), tr("All that is joined")),
+        Spec("select_circuit", tr("Select the whole ci&rcuit"), ("Ctrl+Shift+L",), tr("All that is joined")),
         Spec("renumber", tr("Re&number tags…"), ("Ctrl+Shift+R",), tr("Give the parts new tags in order")),
         Spec("add_plan", tr("Add a deck &plan…"), (), tr("Put a picture under the drawing")),
         Spec(
@@ -85,10 +86,22 @@ def _arrange_specs() -> tuple[Spec, ...]:
     )
 
 
+def keyed(text: str, key: str) -> str:
+    """Return a text with its access key marked: the first such letter, at the start of a word if there is.
+
+    Examples
+    --------
+    >>> keyed("Sea-water pump", "W"), keyed("Flow meter", "7"), keyed("Strainer", "S")
+    ('Sea-&water pump', 'Flow meter (&7)', '&Strainer')
+    """
+    found = re.search(rf"\b{key}", text, re.IGNORECASE) or re.search(key, text, re.IGNORECASE)
+    return f"{text} (&{key})" if found is None else f"{text[: found.start()]}&{text[found.start() :]}"
+
+
 def _draw_specs() -> tuple[Spec, ...]:
     words = tr("Place: {0}. Key {1} on the canvas")
     placing = tuple(
-        Spec(f"place_{kind}", name, (), words.format(name, PART_KEYS[kind]), "tool")
+        Spec(f"place_{kind}", keyed(name, PART_KEYS[kind]), (), words.format(name, PART_KEYS[kind]), "tool")
         for kind, name in kind_names().items()
         if kind in PART_KEYS
     )
@@ -179,7 +192,7 @@ def _view_specs() -> tuple[Spec, ...]:
         ),
         Spec("units_si", tr("&SI"), (), tr("Litres a minute, kPa, metres"), "units"),
         Spec("units_us", tr("&US customary"), (), tr("US gpm, psi, feet"), "units"),
-        Spec("units_toggle", tr("Other &units"), ("Ctrl+U",), tr("Change between SI and US customary units")),
+        Spec("units_toggle", tr("&Other units"), ("Ctrl+U",), tr("Change between SI and US customary units")),
         Spec("theme_system", tr("As the &system"), (), tr("Light or dark as the system has it"), "theme"),
         Spec("theme_light", tr("&Light"), (), tr("Dark ink on light paper"), "theme"),
         Spec("theme_dark", tr("&Dark"), (), tr("Light ink on dark paper"), "theme"),

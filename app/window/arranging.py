@@ -25,14 +25,26 @@ from solver.vessel.edits import align, delete, distribute, duplicate, lock, stra
 from solver.vessel.edits.arranging import SIDES, WAYS, Side, Way
 from solver.vessel.vessel import Vessel
 
-#: Names of the actions, parted as the menus part them.
-ARRANGE_GROUPS: tuple[tuple[str, ...], ...] = (
+#: Names of the actions in a menu of their own, and of the others, parted as the menus part them.
+ALIGN_GROUPS: tuple[tuple[str, ...], ...] = (
     ("align_left", "align_centre", "align_right", "align_top", "align_middle", "align_bottom"),
     ("distribute_across", "distribute_down"),
+)
+ARRANGE_GROUPS: tuple[tuple[str, ...], ...] = (
     ("turn_parts", "straighten", "duplicate", "lock", "delete"),
     ("select_kind", "select_branch", "select_circuit"),
     ("renumber",),
 )
+
+
+def add_arranging(menu: QMenu, actions: Actions) -> None:
+    """Put what arranges into a menu."""
+    align_menu = menu.addMenu(tr("&Align and distribute"))
+    align_menu.setToolTipsVisible(True)
+    for below, groups in ((align_menu, ALIGN_GROUPS), (menu, ARRANGE_GROUPS)):
+        for group in groups:
+            below.addActions([actions[name] for name in group])
+            below.addSeparator()
 
 
 class Arranging(QObject):
@@ -51,7 +63,9 @@ class Arranging(QObject):
         super().__init__(view)
         self._document, self._scene, self._view = document, scene, view
         self._shown, self._actions, self._notices = shown, actions, notices
-        self._tips = {name: actions[name].toolTip() for group in ARRANGE_GROUPS for name in group}
+        self._tips = {
+            name: actions[name].toolTip() for group in (*ALIGN_GROUPS, *ARRANGE_GROUPS) for name in group
+        }
         self._tips |= {name: actions[name].toolTip() for name in ("scale_plan", "move_plan")}
         for side in SIDES:
             self._on(f"align_{side}", partial(self._align, side))
@@ -85,9 +99,7 @@ class Arranging(QObject):
             # Runs and cabins: what can be laid along or for them.
             menu.addActions([self._actions[name] for name in ("draw_cabins", "draw_mirror")])
             menu.addSeparator()
-        for group in ARRANGE_GROUPS:
-            menu.addActions([self._actions[name] for name in group])
-            menu.addSeparator()
+        add_arranging(menu, self._actions)
         return menu
 
     def renumber(self) -> None:

@@ -92,6 +92,9 @@ class DrawSide(QObject):
             "cut": self.cut,
             "paste": self.paste,
         }
+        self._has_begun = False
+        self.begun.connect(lambda: self._begin(True))
+        document.opened.connect(lambda: self._begin(False))
         for name, act in plain.items():
             actions[name].triggered.connect(lambda _checked=False, act=act: act())
         for kind in kind_names():
@@ -102,6 +105,14 @@ class DrawSide(QObject):
         shown.selection_changed.connect(self._enable)
         document.changed.connect(self._enable)
         self._enable()
+
+    @property
+    def has_begun(self) -> bool:
+        """Whether the user has taken something in hand since this vessel was opened."""
+        return self._has_begun
+
+    def _begin(self, begun: bool) -> None:
+        self._has_begun = begun
 
     @property
     def is_drawing(self) -> bool:
@@ -131,9 +142,7 @@ class DrawSide(QObject):
         docks.parts_dock.raise_()
         self.to_canvas()
         self._status.showMessage(
-            tr(
-                "Take a part from the list, or press its key: C a chiller, Shift+P a pair of mains, B a branch."
-            )
+            tr("Take a part from the list, or press its key: C chiller, Shift+P pair of mains, B branch.")
         )
 
     def take_part(self, kind: str, model: str = "") -> None:

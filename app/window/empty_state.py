@@ -65,6 +65,8 @@ class EmptyState(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         line = QLabel(tr("Draw a loop, or open a vessel, and see what every cabin gets."), self)
         line.setObjectName("empty_line")
+        line.setWordWrap(True)
+        line.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.buttons: list[QPushButton] = []
         row = QHBoxLayout()
         row.addStretch()
@@ -83,6 +85,6 @@ class EmptyState(QWidget):
         layout.setSpacing(16)
         layout.addStretch(2)
         layout.addWidget(_Boat(shown, self), 0, Qt.AlignmentFlag.AlignHCenter)
-        layout.addWidget(line, 0, Qt.AlignmentFlag.AlignHCenter)
+        layout.addWidget(line)
         layout.addLayout(row)
         layout.addStretch(3)

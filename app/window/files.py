@@ -100,7 +100,9 @@ class Files(QObject):
         box.setIcon(QMessageBox.Icon.NoIcon)
         name = self._document.path.name if self._document.path else self._document.vessel.name
         box.setText(tr("{0} has changes that are not saved.").format(name))
-        save = box.addButton(tr("&Save {0}").format(name), QMessageBox.ButtonRole.AcceptRole)
+        save = box.addButton(
+            tr("&Save {0}").format(name.replace("&", "&&")), QMessageBox.ButtonRole.AcceptRole
+        )
         discard = box.addButton(tr("&Discard the changes"), QMessageBox.ButtonRole.DestructiveRole)
         cancel = box.addButton(tr("&Go on editing"), QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(save)

@@ -60,6 +60,7 @@ def run(path: str | None) -> int:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     window = MainWindow(Document())
     application.aboutToQuit.connect(window.worker.stop)
+    application.aboutToQuit.connect(window.job.stop)
     files = _FilesFromSystem(window)
     application.installEventFilter(files)
     _keep_work_when_something_fails(window)

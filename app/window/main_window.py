@@ -20,6 +20,7 @@ from app.overlay.heat_difference import DIFFERENCES
 from app.panels.shown import Shown
 from app.settings import Settings
 from app.solving.live_solver import DELAY_MS, PATIENCE_MS, QUICK_MS, SOLVE, LiveSolver
+from app.solving.long_job import LongJob
 from app.solving.results import ResultsStore
 from app.solving.worker import Worker
 from app.translation import tr
@@ -81,6 +82,7 @@ class MainWindow(QMainWindow):
         self.appearance = Appearance(self.settings, self.shown, self)
         self.store = ResultsStore(self)
         self.worker = Worker(force_sync, self)
+        self.job = LongJob(force_sync, self)
         delay, patience, quick = (0, 0, math.inf) if force_sync else (DELAY_MS, PATIENCE_MS, QUICK_MS)
         self.live = LiveSolver(document, self.store, self.worker, SOLVE, delay, patience, quick, self)
         self.journal = Journal(document, journals if journals is not None else journal_folder(), parent=self)
@@ -95,7 +97,7 @@ class MainWindow(QMainWindow):
         self._canvas_or_empty = QStackedWidget()
         self._fill_middle()
         self.docks = Docks(self, document, self.store, self.worker, self.shown)
-        self.live_panels = LivePanels(self.docks, document, self.store, self.worker, self.shown)
+        self.live_panels = LivePanels(self.docks, document, self.store, self.worker, self.job, self.shown)
         self.live_panels.compare.compared.connect(self._show_comparison)
         self.help = Help(self, self.docks.properties_dock, self.shown)
         self.first_loop = FirstLoop(
@@ -109,6 +111,7 @@ class MainWindow(QMainWindow):
         make_tool_bar(self, self.actions_by_name, self.find_tag, self.conditions)
         self.status = StatusBar(self.store, self.shown, self)
         self.setStatusBar(self.status)
+        self.status.follow(self.job)
         self.panes = Panes(self.view, self.docks)
         self.setAcceptDrops(True)
         self._connect_actions()
@@ -143,6 +146,7 @@ class MainWindow(QMainWindow):
         self.settings.set("window_state", self.saveState().data())
         self.live.stop()
         self.worker.stop()
+        self.job.stop()
         self.journal.close()
         super().closeEvent(event)
 
@@ -279,7 +283,7 @@ class MainWindow(QMainWindow):
 
     def _show_vessel(self, *_what: object) -> None:
         vessel = self.document.vessel
-        is_blank = self.document.is_empty and not vessel.underlays and not self.drawing.is_drawing
+        is_blank = self.document.is_empty and not vessel.underlays and not self.drawing.has_begun
         self._canvas_or_empty.setCurrentWidget(self.empty if is_blank else self.view)
         self.scene.show_vessel(vessel)
         known = {*vessel.component_by_tag, *vessel.run_by_tag, *(cabin.tag for cabin in vessel.cabins)}

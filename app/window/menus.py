@@ -13,7 +13,7 @@ from app.panels.rows.calm import CalmComboBox
 from app.settings import Settings
 from app.translation import tr
 from app.window.actions import Actions
-from app.window.arranging import ARRANGE_GROUPS
+from app.window.arranging import add_arranging
 from app.window.branch_side import SEVERAL
 from app.window.docks import Docks
 from app.window.files import Files, sample_title
@@ -72,7 +72,8 @@ def _fill_recent(menu: QMenu, files: Files, settings: Settings) -> None:
     menu.clear()
     for number, name in enumerate(settings.recent_files(), start=1):
         path = Path(name)
-        action = menu.addAction(f"&{number % 10}  {path.name}", partial(files.open_path, path))
+        name_shown = path.name.replace("&", "&&")
+        action = menu.addAction(f"&{number % 10}  {name_shown}", partial(files.open_path, path))
         action.setToolTip(name)
         action.setStatusTip(name)
         action.setEnabled(path.is_file())
@@ -82,17 +83,15 @@ def _fill_recent(menu: QMenu, files: Files, settings: Settings) -> None:
 
 def _fill_samples(menu: QMenu, files: Files) -> None:
     menu.clear()
-    for path in files.samples():
-        menu.addAction(sample_title(path), partial(files.open_sample, path))
+    for number, path in enumerate(files.samples(), start=1):
+        menu.addAction(f"&{number}  {sample_title(path)}", partial(files.open_sample, path))
     if menu.isEmpty():
         menu.addAction(tr("No samples beside the program")).setEnabled(False)
 
 
 def _arrange_menu(window: QMainWindow, actions: Actions) -> None:
     menu = window.menuBar().addMenu(tr("&Arrange"))
-    for group in ARRANGE_GROUPS:
-        menu.addActions([actions[name] for name in group])
-        menu.addSeparator()
+    add_arranging(menu, actions)
     menu.addActions([actions[name] for name in ("add_plan", "scale_plan", "move_plan")])
     menu.setToolTipsVisible(True)
 
@@ -117,9 +116,9 @@ def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
     menu.addAction(actions["single_keys"])
     menu.addSeparator()
     panels = menu.addMenu(tr("&Panels"))
-    for number, dock in enumerate(docks.all(), start=1):
+    for key, dock in zip("1234567890BCDEFGHIJ", docks.all(), strict=False):
         action = dock.toggleViewAction()
-        action.setText(f"&{number} {dock.windowTitle()}")
+        action.setText(f"&{key} {dock.windowTitle()}")
         panels.addAction(action)
     panels.addSeparator()
     panels.addAction(tr("&As at first"), docks.arrange)
@@ -190,7 +189,7 @@ def _overlay_choice(actions: Actions, bar: QToolBar) -> CalmComboBox:
     choice = CalmComboBox(bar)
     choice.setObjectName("overlay")
     choice.setAccessibleName(tr("Colour the runs by"))
-    choice.setMinimumContentsLength(18)
+    choice.setMinimumContentsLength(15)
     everything = list(actions.of_group("overlay"))
     choice.activated.connect(lambda index: choice.itemData(index).trigger())
 

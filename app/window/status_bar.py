@@ -12,12 +12,16 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
 )
-from PySide6.QtWidgets import QLabel, QSizePolicy, QStatusBar, QToolButton, QWidget
+from PySide6.QtWidgets import QLabel, QProgressBar, QSizePolicy, QStatusBar, QToolButton, QWidget
 
+from app.panels.focus_ring import paint_focus_ring
 from app.panels.severity import SEVERITIES, draw_severity, severity_colour, severity_count
 from app.panels.shown import Shown
+from app.solving.long_job import LongJob
 from app.solving.results import ResultsStore
 from app.translation import tr
+
+_PROGRESS_PX = 160
 
 
 class _State(QLabel):
@@ -64,9 +68,10 @@ class _Counts(QToolButton):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         theme = self._shown.theme
-        if self.hasFocus() or self.underMouse():
-            painter.setPen(QColor(theme.accent if self.hasFocus() else theme.grid))
+        if self.underMouse():
+            painter.setPen(QColor(theme.grid))
             painter.drawRoundedRect(self.rect().adjusted(0, 0, -1, -1), 4, 4)
+        paint_focus_ring(painter, self, theme)
         left = 8
         painter.setPen(QColor(theme.soft))
         if not self._counts:
@@ -106,15 +111,43 @@ class StatusBar(QStatusBar):
         self.zoom.setMinimumWidth(64)
         self.zoom.setContentsMargins(0, 0, 12, 0)
         self.zoom.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.progress = QProgressBar(self)
+        self.progress.setRange(0, 100)
+        self.progress.setFixedWidth(_PROGRESS_PX)
+        self.cancel = QToolButton(self)
+        self.cancel.setText(tr("Cancel"))
         self.setSizeGripEnabled(False)
         self.addWidget(self.state, 1)
-        for widget in (self.cursor_label, self.counts, self.zoom):
+        for widget in (self.cursor_label, self.progress, self.cancel, self.counts, self.zoom):
             self.addPermanentWidget(widget)
         self.counts.clicked.connect(self.findings_asked)
         self.counts.show_counts({})
         store.results_changed.connect(self._show_state)
         shown.theme_changed.connect(self.counts.update)
         self._show_state()
+
+    def follow(self, job: LongJob) -> None:
+        """Show how far a long job is, with a button to cancel it."""
+        self.cancel.clicked.connect(job.cancel)
+        job.begun.connect(self._show_job)
+        job.progressed.connect(self._show_progress)
+        job.ended.connect(self._hide_job)
+        self._hide_job()
+
+    def _show_job(self, words: str) -> None:
+        self.progress.setAccessibleName(words)
+        self.progress.setFormat(f"{words} %p %")
+        self.progress.setValue(0)
+        self.cancel.setToolTip(tr("Cancel: {0}").format(words))
+        self.progress.show()
+        self.cancel.show()
+
+    def _show_progress(self, share: float) -> None:
+        self.progress.setValue(round(100 * share))
+
+    def _hide_job(self) -> None:
+        self.progress.hide()
+        self.cancel.hide()
 
     def show_zoom(self, percent: float) -> None:
         """Show the canvas's zoom."""

@@ -11,7 +11,7 @@ import msgspec
 
 from solver.circuits import Circuits
 from solver.findings.case import Case
-from solver.findings.table import RULES
+from solver.findings.table import RULES, Rule
 from solver.results import Finding, Results
 from solver.vessel.vessel import Vessel
 
@@ -51,7 +51,13 @@ def findings(
     found += (
         Finding(rule.name, *verdict)
         for rule in RULES
-        if results is not None or not rule.needs_results
+        if _can_be_asked(rule, results)
         for verdict in rule.judge(solved if rule.needs_results else case)
     )
     return tuple(sorted(found, key=lambda finding: _ORDER[finding.severity]))
+
+
+def _can_be_asked(rule: Rule, results: Results | None) -> bool:
+    if results is None:
+        return not rule.needs_results
+    return results.heat is not None or not rule.needs_heat

@@ -14,7 +14,7 @@ from solver.circuits import Circuits
 from solver.findings.wording import Wording
 from solver.parts.pipe_sizes import pipe_size
 from solver.parts.valves import regulating_valve_kv
-from solver.results import AirHandlerFigures, Circuit, Results
+from solver.results import AirHandlerFigures, Circuit, HeatResults, Results
 from solver.vessel.components import (
     AirHandler,
     Chiller,
@@ -143,6 +143,23 @@ class Case:
         return self._results
 
     @property
+    def heat(self) -> HeatResults:
+        """Temperatures; rules that need them are asked only where there are some."""
+        if self.results.heat is None:
+            raise LookupError("this rule needs temperatures")
+        return self.results.heat
+
+    @property
+    def is_heating(self) -> bool:
+        """Whether the current conditions ask for heating."""
+        return self.vessel.current_conditions.mode == "heating"
+
+    @property
+    def off_side(self) -> str:
+        """On which side of its set point a cabin is that its air handlers cannot hold."""
+        return "below" if self.is_heating else "above"
+
+    @property
     def has_results(self) -> bool:
         """Whether the vessel is solved."""
         return self._results is not None
@@ -179,6 +196,10 @@ class Case:
     def loop_number(self, part: Component) -> int:
         """Return the number of the circuit a component's first port lies in."""
         return int(self.regions[self.joints.point_of[part.tag, part.ports[0]]])
+
+    def loop_of_link(self, tag: str) -> int:
+        """Return the number of the circuit a link lies in."""
+        return int(self.regions[self.joints.start[self.joints.index_of[tag]]])
 
     @cached_property
     def overfed(self) -> list[AirHandlerFigures]:

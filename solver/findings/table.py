@@ -9,10 +9,14 @@ from typing import NamedTuple
 from solver.findings import (
     air,
     balance,
+    cabins,
     chillers,
+    coils,
+    cycling,
     equipment,
     layout,
     liquid,
+    plant,
     pressure,
     pumps,
     runs,
@@ -23,11 +27,12 @@ from solver.findings.case import Case, Verdict
 
 
 class Rule(NamedTuple):
-    """A rule: its name, what judges, and whether it looks at results."""
+    """A rule: its name, what judges, whether it looks at results, and whether at temperatures among them."""
 
     name: str
     judge: Callable[[Case], Iterable[Verdict]]
     needs_results: bool
+    needs_heat: bool = False
 
 
 def _of_vessel(judge: Callable[[Case], Iterable[Verdict]]) -> Rule:
@@ -36,6 +41,10 @@ def _of_vessel(judge: Callable[[Case], Iterable[Verdict]]) -> Rule:
 
 def _of_results(judge: Callable[[Case], Iterable[Verdict]]) -> Rule:
     return Rule(judge.__name__, judge, needs_results=True)
+
+
+def _of_heat(judge: Callable[[Case], Iterable[Verdict]]) -> Rule:
+    return Rule(judge.__name__, judge, needs_results=True, needs_heat=True)
 
 
 RULES: tuple[Rule, ...] = (
@@ -48,11 +57,24 @@ RULES: tuple[Rule, ...] = (
     _of_results(chillers.chiller_without_flow),
     _of_results(chillers.chiller_below_minimum),
     _of_results(chillers.chiller_reversed),
+    _of_heat(plant.no_chiller_runs),
+    _of_heat(plant.chiller_high_condensing),
+    _of_heat(plant.chiller_freezing),
+    _of_heat(plant.chiller_sea_too_cold),
+    _of_heat(plant.chiller_cannot_heat),
+    _of_heat(plant.chiller_short),
+    _of_heat(cabins.cabin_off_set_point),
+    _of_vessel(cycling.loop_volume_low),
+    _of_vessel(cycling.short_cycling),
     _of_results(balance.air_handler_without_flow),
     _of_results(balance.air_handler_low),
     _of_results(balance.air_handler_reversed),
     _of_results(balance.air_handler_high),
     _of_results(pumps.index_needs_more),
+    _of_heat(plant.sea_flow_low),
+    _of_heat(plant.condenser_approach),
+    _of_heat(plant.chiller_outside_figures),
+    _of_heat(coils.condensation),
     _of_results(pumps.pump_beyond_curve),
     _of_results(pumps.stopped_pump_leaks),
     _of_results(pumps.suction_too_low),
@@ -86,6 +108,11 @@ RULES: tuple[Rule, ...] = (
     _of_vessel(liquid.ethylene_glycol),
     _of_results(pumps.pump_far_from_best),
     _of_vessel(pumps.pump_curve_with_hump),
+    _of_heat(coils.over_pumped),
+    _of_heat(coils.coil_laminar),
+    _of_heat(cabins.cabin_damp),
+    _of_vessel(cabins.cabin_without_air_handler),
+    _of_vessel(cabins.air_handler_without_cabin),
     _of_vessel(layout.unconnected_part),
     _of_vessel(layout.open_port),
     _of_vessel(layout.spare_manifold_port),

@@ -24,6 +24,7 @@ class _Shown(NamedTuple):
 _FOOT = 0.3048
 _GRAVITY = 9.80665
 _US_GPM = 231 * 0.0254**3 * 1000 / 60
+_BTU = 1055.05585262  # J, International Table
 _PSI = 0.45359237 * _GRAVITY / 0.0254**2 / 1000
 
 _TABLE: dict[str, dict[str, _Shown]] = {
@@ -32,6 +33,9 @@ _TABLE: dict[str, dict[str, _Shown]] = {
     "length": {"si": _Shown("m", 1.0, 2), "us": _Shown("ft", _FOOT, 1)},
     "velocity": {"si": _Shown("m/s", 1.0, 2), "us": _Shown("ft/s", _FOOT, 2)},
     "gradient": {"si": _Shown("Pa/m", 1.0, 0), "us": _Shown("ft/100 ft", 10 * _GRAVITY, 2)},
+    "thickness": {"si": _Shown("mm", 1e-3, 0), "us": _Shown("in", 0.0254, 2)},
+    "heat": {"si": _Shown("kW", 1000.0, 2), "us": _Shown("BTU/h", _BTU / 3600, 0)},
+    "volume": {"si": _Shown("L", 1.0, 0), "us": _Shown("US gal", _US_GPM * 60, 0)},
     "kv": {"si": _Shown("Kv", 1.0, 2), "us": _Shown("Cv", _US_GPM * 3.6 * (100 / _PSI) ** 0.5, 2)},
 }
 
@@ -82,6 +86,18 @@ class Wording:
     def kv(self, kv_m3_h: float) -> str:
         """Return a flow coefficient with its name: ``Kv 1.2`` or ``Cv 1.39``."""
         return self._show(kv_m3_h, "kv")
+
+    def thickness(self, thickness_m: float) -> str:
+        """Return a thickness with its unit."""
+        return self._show(thickness_m, "thickness")
+
+    def heat(self, heat_W: float) -> str:
+        """Return a flow of heat with its unit."""
+        return self._show(heat_W, "heat")
+
+    def volume(self, volume_L: float) -> str:
+        """Return a volume with its unit."""
+        return self._show(volume_L, "volume")
 
     def temperature(self, temp_C: float) -> str:
         """Return a temperature with its unit."""

@@ -12,8 +12,8 @@ and the demand of every group of cabins (``solver.heat.rooms``).  They hold
 Coils and chillers are taken by their slopes, from the laws evaluated beside each state; thermostats by the
 active set (semismooth Newton).  Where that does not settle, the steps are those of a boat that warms up and
 cools down in ever longer intervals of time (pseudo-transient continuation; C. T. Kelley, D. E. Keyes, SIAM J.
-Numer. Anal. 35 (1998) 508-523), which no kink of a law can throw back.  A chiller that its switches stop stays
-off, as on board, and the balance is found again without it.
+Numer. Anal. 35 (1998) 508-523), which no kink of a law can throw back.  A chiller that its switches stop
+stays off, as on board, and the balance is found again without it.
 """
 
 from __future__ import annotations
@@ -32,13 +32,16 @@ from solver.parts.roots import Array
 
 #: Plain steps of Newton's method, and those in intervals of time after them.
 _PLAIN_STEPS = 20
-_TIMED_STEPS = 200
+_TIMED_STEPS = 300
 _TOLERANCE = 1e-6
 #: The first interval of time over that in which a node or cabin changes by itself; how much longer the next
 #: is where the step brought the balance no further, shorter where it lost some, and the most it may be.
 #: It is never shorter than the first: on the way to rest a boat may well be further from it for a while.
 _FIRST_INTERVAL = 0.3
-_LONGER, _SHORTER, _MOST = 1.5, 0.5, 4.0
+_LONGER, _SHORTER, _MOST = 1.2, 0.5, 4.0
+_NO_LOSS = 0.98
+#: After a loss the intervals stay this much below the one that lost, a limit that fades by so much a step.
+_BELOW, _FADES = 0.7, 1.05
 
 
 class Balance(NamedTuple):
@@ -74,19 +77,22 @@ def balance(case: Case, start: State) -> Balance:
 
 
 def _steps(system: System, x: Array) -> tuple[Array, CoilMeans, int, Array | None]:
-    """Return the unknowns with the coils there, how many steps it took, and a residual that does not vanish."""
-    interval, before = np.inf, np.inf
-    step = 0
+    """Return the unknowns with the coils there, the steps taken, and a residual that does not vanish."""
+    interval, before, limit = np.inf, np.inf, np.inf
+    step, start = 0, x
     while True:
         step += 1
         residual, jacobian, coils = system.at(x)
         left = float(np.linalg.norm(residual))
-        if step == _PLAIN_STEPS + 1:
-            interval = _FIRST_INTERVAL
-        elif step > _PLAIN_STEPS:
+        if step == _PLAIN_STEPS:
+            # Where the plain steps have led to may lie far from anything that makes sense.
+            interval, x, before = _FIRST_INTERVAL, start, np.inf
+            continue
+        if step > _PLAIN_STEPS:
             gained = before / max(left, 1e-30)
-            interval *= min(_LONGER * gained, _MOST) if gained >= 1.0 else _SHORTER * gained
-            interval = max(interval, _FIRST_INTERVAL)
+            limit = limit * _FADES if gained > _NO_LOSS else interval * _BELOW
+            interval *= min(_LONGER * gained, _MOST) if gained > _NO_LOSS else _SHORTER * gained
+            interval = max(min(interval, limit), _FIRST_INTERVAL)
         before = left
         change = -_solved(system, jacobian, residual, 1.0 / interval)
         if np.max(np.abs(change), initial=0.0) * (1.0 + 1.0 / interval) < _TOLERANCE:

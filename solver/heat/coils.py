@@ -16,7 +16,7 @@ from solver.parts.roots import Array
 Indices = NDArray[np.int64]
 
 #: Steps by which slopes are taken: water and air [K], humidity ratio [kg/kg].
-_STEPS = (1e-4, 1e-4, 1e-7)
+STEPS = (1e-4, 1e-4, 1e-7)
 #: Water and air are held within these for the laws [degC]; a balance lies far inside.
 _RANGE = (-40.0, 85.0)
 _WETTEST = 0.2
@@ -82,7 +82,7 @@ def coil_means(
     along = np.clip(demand, 0.0, 1.0) * units.stages
     lower = np.minimum(along.astype(np.int64), units.stages - 1)
     part = along - lower
-    states = _beside(water_C, air_C, humidity_ratio)
+    states = beside(water_C, air_C, humidity_ratio)
     air = (units.full_air * units.fan[rows, lower], units.full_air * units.fan[rows, lower + 1])
     heat = (units.heat[rows, lower], units.heat[rows, lower + 1])
     running = _states(units, air[1], states, rate)
@@ -93,7 +93,7 @@ def coil_means(
     full = _figures(running)
     mean = (1.0 - part) * idle + part * full
     by_demand = units.stages * (full - idle)[:, 0]
-    by_state = (mean[:, 1:] - mean[:, :1]) / np.array(_STEPS)[:, None]
+    by_state = (mean[:, 1:] - mean[:, :1]) / np.array(STEPS)[:, None]
     return CoilMeans(
         mean[0, 0],
         mean[1, 0],
@@ -114,18 +114,16 @@ def coil_means(
     )
 
 
-def _beside(water_C: Array, air_C: Array, humidity_ratio: Array) -> tuple[Array, Array, Array]:
+def beside(water_C: Array, air_C: Array, humidity_ratio: Array) -> tuple[Array, Array, Array]:
     """Return the entering states, shape (4, A): as they are, then each a step aside in turn."""
     water = np.clip(water_C, *_RANGE)
     air = np.clip(air_C, *_RANGE)
-    humidity = np.clip(humidity_ratio, 0.0, np.minimum(moist_air.saturation_humidity_ratio(air), _WETTEST))
-    step_water, step_air, step_humidity = _STEPS
-    # A step up would leave the air more than saturated, were it so; the law takes that as fog.
-    return (
-        np.stack((water, water + step_water, water, water)),
-        np.stack((air, air, air + step_air, air)),
-        np.stack((humidity, humidity, humidity, humidity + step_humidity)),
-    )
+    step_water, step_air, step_humidity = STEPS
+    airs = np.stack((air, air, air + step_air, air))
+    humidity = np.stack((humidity_ratio, humidity_ratio, humidity_ratio, humidity_ratio + step_humidity))
+    # Fog does not reach the coils: it settles on the walls.
+    most = np.minimum(moist_air.saturation_humidity_ratio(airs), _WETTEST)
+    return np.stack((water, water + step_water, water, water)), airs, np.clip(humidity, 0.0, most)
 
 
 def _states(

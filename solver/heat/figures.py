@@ -35,7 +35,7 @@ from solver.vessel.vessel import Vessel
 MOST_ERROR = 1e-3
 #: Below this the balance is not worth a share [W].
 _LEAST_HEAT = 1.0
-_TRIPS: dict[int, Trip] = {
+TRIPS: dict[int, Trip] = {
     chiller_law.Trip.NONE: "",
     chiller_law.Trip.OFF: "off",
     chiller_law.Trip.LOW_FLOW: "low_flow",
@@ -119,7 +119,7 @@ def _chillers(found: Found) -> dict[str, ChillerFigures]:
             load_share=float(state.load_share),
             at_set_point=bool(state.at_set_point),
             cycles=bool(state.cycles),
-            tripped=_TRIPS[int(found.balance.plant.trip[place])],
+            tripped=TRIPS[int(found.balance.plant.trip[place])],
             sea_in_C=float(into[sea]) if drawn else plant.sea_C,
             sea_out_C=float(state.sea_out_C),
             sea_flow_L_s=float(sea_flow) / plant.sea_density * 1e3,
@@ -199,7 +199,8 @@ def energy_balance(found: Found) -> EnergyBalance:
     heat = np.where(sea, 0.0, water.rate * (found.link_out_C - found.link_in_C))
     serves = units.group >= 0
     coils = heat[found.unit_links]
-    pumps = np.where(sea, 0.0, water.added)
+    pumped, _ = water.pumped(found.balance.state.node_C)
+    pumps = np.where(sea, 0.0, pumped)
     walls = np.zeros(len(heat))
     walls[found.walls.link] = heat[found.walls.link]
     in_loop = np.ones(len(structure.node_tags), dtype=bool)

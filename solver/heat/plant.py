@@ -24,8 +24,8 @@ _STEP = 1e-4
 _RANGE = (-40.0, 95.0)
 #: Share of its rated sea water below which a condenser counts as dry.
 _DRY = 1e-3
-#: Most that sea water counts as warmed on the way to a balance [K]; any switch stops a chiller before.
-_MOST_SEA_RISE = 100.0
+#: Coldest and warmest that sea water is made on the way to a balance [degC]; switches stop a chiller before.
+_SEA_RANGE = (-60.0, 150.0)
 
 
 class Plant(NamedTuple):
@@ -107,11 +107,28 @@ def plant(
 
 
 def without_sea(chillers: Plant, water: Water, heating: bool) -> Plant:
-    """Return the plant with those chillers stopped whose condensers no sea water reaches."""
+    """Return the plant with those chillers stopped whose condensers air or nothing reaches."""
+    if not chillers.laws:
+        return chillers
     rated = np.array([law.sea_flow * law.sea_heat for law in chillers.laws])
-    dry = (chillers.sea_links >= 0) & (water.rate[chillers.sea_links] < _DRY * rated)
+    drawn, rate = chillers.sea_links >= 0, water.rate[chillers.sea_links]
+    dry = drawn & ((rate < _DRY * rated) | _below(water)[water.up[chillers.sea_links]])
     trip = Trip.SEA_TOO_COLD if heating else Trip.HIGH_CONDENSING
     return chillers._replace(stopped=np.where(dry & (chillers.stopped == 0), int(trip), chillers.stopped))
+
+
+def _below(water: Water) -> NDArray[np.bool_]:
+    """Return which nodes what flows in from the air reaches."""
+    reached = np.zeros(len(water.node_gain), dtype=bool)
+    reached[water.air_inlets] = True
+    flows = water.rate > 0.0
+    found = int(reached.sum())
+    while found:
+        reached[water.down[flows & reached[water.up]]] = True
+        found, before = int(reached.sum()), found
+        if found == before:
+            break
+    return reached
 
 
 def plant_state(
@@ -140,8 +157,7 @@ def plant_state(
             each[place] = ChillerState(*(of[row, 0] for of in state))
     states = tuple(state for state in each if state is not None)
     if slopes:
-        most = _MOST_SEA_RISE * np.where(chillers.sea_links < 0, np.inf, water.rate[chillers.sea_links])
-        found[1] = np.clip(found[1], -most[:, None], most[:, None])
+        found[1] = _within_range(chillers, node_C, water, found[1], aside[1])
     trip = np.array([int(state.trip) for state in states], dtype=np.int64)
     slope = (found[:, :, 1:] - found[:, :, :1]) / _STEP if slopes else np.zeros((2, count, 2))
     return PlantState(
@@ -154,6 +170,15 @@ def plant_state(
         slope[1, :, 0],
         slope[1, :, 1],
     )
+
+
+def _within_range(chillers: Plant, node_C: Array, water: Water, into_sea: Array, aside: Array) -> Array:
+    """Return heat into the sea, no more than takes its water to the ends of its range."""
+    sea = node_C[water.up[chillers.sea_links]][:, None] + aside
+    rate = water.rate[chillers.sea_links][:, None]
+    coldest, warmest = _SEA_RANGE
+    held = np.clip(into_sea, rate * np.minimum(coldest - sea, 0.0), rate * np.maximum(warmest - sea, 0.0))
+    return np.where(chillers.sea_links[:, None] < 0, into_sea, held)
 
 
 def _state(
@@ -214,8 +239,8 @@ def _columns(laws: Sequence[ChillerLaw]) -> ChillerLaw:
     heating = None if first.heating is None else _map_columns([law.heating for law in laws])
     figures = {
         name: _column([getattr(law, name) for law in laws])
-        for name in ("sea_flow", "minimum_flow", "turn_down", "freezing_C", "approach")
-        + ("condensing_limit_C", "sea_limit_C", "sea_heat")
+        for name in ChillerLaw._fields
+        if name not in ("cooling", "heating", "part_load")
     }
     return ChillerLaw(cooling=cooling, heating=heating, part_load=first.part_load, **figures)
 

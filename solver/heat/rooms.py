@@ -30,9 +30,9 @@ Indices = NDArray[np.int64]
 #: Air that finds its way into any cabin [kg/s], and heat through any wall [W/K]: nothing is quite tight.
 LEAK = 1e-5
 _LEAST_CONDUCTANCE = 0.05
-#: Most that what is in a cabin warms it by, with nothing to cool it [K].  A load that is typed may come without
-#: walls to lose it through; then it falls as the cabin gets warmer than its set point, to nothing at this much
-#: (common practice: two fifths of a cabin's load come through its walls, at 12 K).
+#: Most that what is in a cabin warms it by, with nothing to cool it [K].  A load that is typed may come
+#: without walls to lose it through; then it falls as the cabin gets warmer than its set point, to nothing at
+#: this much (common practice: two fifths of a cabin's load come through its walls, at 12 K).
 _MOST_RISE = 30.0
 #: Vapour that condenses on the walls of a cabin whose air is more than saturated [kg/s for all of a humidity
 #: ratio] (common practice: 25 m2 of wall, 7 W/(m2 K)), and the range in which saturation counts [degC].
@@ -136,7 +136,7 @@ def rooms_and_units(
     rooms = Rooms(
         tuple(c.tag for c in vessel.cabins),
         np.array([c.set_point_C for c in vessel.cabins], dtype=float),
-        _bounded(loads, np.array([c.set_point_C for c in vessel.cabins], dtype=float), fans),
+        bounded(loads, np.array([c.set_point_C for c in vessel.cabins], dtype=float), fans),
         unit,
         cabin,
         share,
@@ -162,7 +162,7 @@ def fog(cabin_C: Array, humidity_ratio: Array) -> tuple[Array, Array, Array]:
     return lost, np.where(over, _FOG, 0.0), np.where(over, -_FOG * by_temp, 0.0)
 
 
-def _bounded(loads: RoomLoads, set_point: Array, fans: Array) -> RoomLoads:
+def bounded(loads: RoomLoads, set_point: Array, fans: Array) -> RoomLoads:
     """Return loads as they are at set point, none of which warms a cabin without end."""
     given = loads.conductance_W_K
     more = np.maximum((np.maximum(loads.gain_W, 0.0) + fans) / _MOST_RISE, _LEAST_CONDUCTANCE)

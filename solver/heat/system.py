@@ -33,6 +33,8 @@ _LEAST_SCALE = (5.0, 1e-3)
 _GRAM = 1e-3
 #: Most that one step may change a temperature [K], a humidity ratio [g/kg] and a demand.
 _LONGEST_STEP = (15.0, 10.0, 0.5)
+#: No balance lies outside [degC], but for sea water behind a chiller whose switch will stop it.
+_RANGE = (-300.0, 400.0)
 
 
 class State(NamedTuple):
@@ -123,7 +125,7 @@ class System:
         moist, demand = self._moist, self._first_demand
         degrees, grams, share = _LONGEST_STEP
         moved = x.copy()
-        moved[:moist] += np.clip(change[:moist], -degrees, degrees)
+        moved[:moist] = np.clip(x[:moist] + np.clip(change[:moist], -degrees, degrees), *_RANGE)
         moved[moist:demand] = np.maximum(x[moist:demand] + np.clip(change[moist:demand], -grams, grams), 0.0)
         moved[demand:] = np.clip(x[demand:] + np.clip(change[demand:], -share, share), 0.0, 1.0)
         return moved
@@ -214,10 +216,11 @@ class System:
         """Mixing at nodes, with what pipes and pumps add on the way."""
         water, t = self.case.water, state.node_C
         carried = water.rate * water.kept
-        brought = carried * t[water.up] + (water.rate - carried) * water.air_C + water.added
+        pumped, by_water = water.pumped(t)
+        brought = carried * t[water.up] + (water.rate - carried) * water.air_C + pumped
         residual[: self.nodes] = self._node_scale * t - water.node_gain * water.node_air_C
         residual[: self.nodes] -= np.bincount(water.down, brought, self.nodes)
-        return [self._node_scale, -carried]
+        return [self._node_scale, -(carried + by_water)]
 
     def _coils_in_water(self, coils: CoilMeans, residual: Array) -> list[Array]:
         rooms, total = self.case.rooms, coils.of_total
@@ -239,7 +242,7 @@ class System:
     def _cabins(
         self, state: State, coils: CoilMeans, into: Entering, residual: Array, scale: Array
     ) -> tuple[list[Array], Array]:
-        """Heat [W] and moisture [kg/s] of every cabin; what a demand of 1 cools the cabins of a group by [K]."""
+        """Heat [W] and moisture [kg/s] of every cabin; what a demand of 1 cools a group's cabins by [K]."""
         rooms, count = self.case.rooms, self.cabins
         t, w = state.cabin_C, state.humidity_ratio
         unit, cabin, share = rooms.unit, rooms.cabin, rooms.share

@@ -35,9 +35,8 @@ _FROM_FREEZING = 0.2
 _WARMEST = 90.0
 #: What of a vessel has no say in the loads of its cabins.
 _NOT_IN_LOADS = frozenset(
-    ("name", "notes", "units", "components", "runs", "readings", "scenarios", "underlays", "limits", "method")
-    + ("loop_liquid",)
-)
+    ("name", "notes", "units", "components", "runs", "readings", "scenarios", "underlays", "limits")
+) | {"method", "loop_liquid"}
 
 
 class Start(NamedTuple):
@@ -72,6 +71,22 @@ class Found(NamedTuple):
         return np.asarray((self.link_in_C + self.link_out_C) / 2)
 
 
+class Prepared(NamedTuple):
+    """What a balance is made of; ``sea_links`` tells which links hold sea water.
+
+    ``heats`` [J/(kg K)] and ``densities`` [kg/m3] are of the loop's liquid and of the sea's.
+    """
+
+    case: Case
+    loads: RoomLoads
+    walls: Covered
+    wall_heat: PipeHeat
+    sea_links: NDArray[np.bool_]
+    mean: Liquids
+    heats: tuple[float, float]
+    densities: tuple[float, float]
+
+
 def temperatures(
     vessel: Vessel,
     solution: Solution,
@@ -79,6 +94,7 @@ def temperatures(
     like: Found | None = None,
     *,
     loads: RoomLoads | None = None,
+    hold: bool = False,
 ) -> Found:
     """Return the balance of heat for the flows of a solution.
 
@@ -92,11 +108,60 @@ def temperatures(
         To start from, and to take over what is the same; one of other nodes or cabins is no start.
     loads : RoomLoads, optional
         Loads of the cabins; those of the vessel's current conditions if left out.
+    hold : bool
+        What tripped in ``like`` stays off, as a chiller on board does that nobody resets.
 
     Raises
     ------
     NotSolvableError
         A chiller's or a coil's figures make no sense, or no balance was found; names the parts.
+    """
+    made = prepared(vessel, solution, at, like, loads=loads, hold=hold)
+    case = made.case
+    start = like.balance.state if like is not None else None
+    if start is None or not _fits(start, case):
+        start = _first_state(case, made.mean, solution.compiled.structure.end[made.sea_links])
+    found = balance(case, start)
+    into = found.state.node_C[case.water.up]
+    return Found(
+        vessel=vessel,
+        loads=made.loads,
+        solution=solution,
+        water=case.water,
+        walls=made.walls,
+        wall_heat=made.wall_heat,
+        rooms=case.rooms,
+        units=case.units,
+        unit_links=case.unit_links,
+        plant=case.plant,
+        balance=found,
+        link_in_C=into,
+        link_out_C=_leaving(case, found, into),
+        sea_links=np.flatnonzero(made.sea_links),
+        heating=case.heating,
+    )
+
+
+def prepared(
+    vessel: Vessel,
+    solution: Solution,
+    at: Temperatures | None = None,
+    like: Found | None = None,
+    *,
+    loads: RoomLoads | None = None,
+    hold: bool = False,
+) -> Prepared:
+    """Return all that a balance of heat is made of, for the flows of a solution.
+
+    Parameters
+    ----------
+    vessel, solution, at, like, loads, hold
+        As for :func:`temperatures`.
+
+    Raises
+    ------
+    NotSolvableError
+        A chiller's or a coil's figures make no sense; names the parts.
     """
     structure = solution.compiled.structure
     heating = vessel.current_conditions.mode == "heating"
@@ -119,30 +184,12 @@ def temperatures(
     wall_heat = _walls(walls, solution, link_C, mean, sea_links)
     stream = water(vessel, solution, walls, wall_heat.conductance, heats)
     chillers = without_sea(chillers, stream, heating)
+    if hold and like is not None:
+        trips = np.where(chillers.stopped == 0, like.balance.plant.trip, chillers.stopped)
+        chillers = chillers._replace(stopped=trips)
     unit_links = np.array([structure.index[tag] for tag in units.tags], dtype=np.int64)
     case = Case(stream, rooms, units, unit_links, chillers, heating)
-    start = like.balance.state if like is not None else None
-    if start is None or not _fits(start, case):
-        start = _first_state(case, mean, structure.end[sea_links])
-    found = balance(case, start)
-    into = found.state.node_C[stream.up]
-    return Found(
-        vessel=vessel,
-        loads=loads,
-        solution=solution,
-        water=stream,
-        walls=walls,
-        wall_heat=wall_heat,
-        rooms=rooms,
-        units=units,
-        unit_links=unit_links,
-        plant=chillers,
-        balance=found,
-        link_in_C=into,
-        link_out_C=_leaving(case, found, into),
-        sea_links=np.flatnonzero(sea_links),
-        heating=heating,
-    )
+    return Prepared(case, loads, walls, wall_heat, sea_links, mean, heats, (loop.density, sea.density))
 
 
 def _same_loads(vessel: Vessel, other: Vessel) -> bool:
@@ -224,7 +271,8 @@ def _leaving(case: Case, found: Balance, into: Array) -> Array:
     stream = case.water
     rate = np.maximum(stream.rate, 1e-12)
     moving = stream.rate > 1e-9
-    out = stream.air_C + (into - stream.air_C) * stream.kept + np.where(moving, stream.added / rate, 0.0)
+    pumped, _ = stream.pumped(found.state.node_C)
+    out = stream.air_C + (into - stream.air_C) * stream.kept + np.where(moving, pumped / rate, 0.0)
     coils = case.unit_links
     out[coils] += np.where(moving[coils], found.coils.total / rate[coils], 0.0)
     links, sea = case.plant.links, case.plant.sea_links

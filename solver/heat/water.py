@@ -20,7 +20,7 @@ from solver.network.solution import Solution
 from solver.parts.insulation import PipeHeat, inside_film, pipe_heat, resistance_to_surface
 from solver.parts.pipe_sizes import pipe_size
 from solver.parts.roots import Array
-from solver.vessel.components import BufferTank, FlexibleHose, Pump
+from solver.vessel.components import BufferTank, FlexibleHose, Overboard, Pump
 from solver.vessel.liquids import LOOP, SEA, Liquids, is_sea
 from solver.vessel.run import Run
 from solver.vessel.spaces import space_of
@@ -35,6 +35,10 @@ _STANDING_RISE = 30.0
 #: Conductivity of a hose's wall [W/(m K)] and its thickness [m] (common practice: EPDM, 4 mm).
 _HOSE_CONDUCTIVITY = 0.25
 _HOSE_WALL = 0.004
+#: Water that a pump cannot warm any more, and from how far below it warms it less [degC, K]: in a short loop
+#: that loses nothing it would boil.
+_BOILING = 95.0
+_BELOW_BOILING = 20.0
 #: Where runs go whose surroundings are not told (common practice: most cross the ceilings of cabins).
 _COMMON_SPACE = "ceiling void"
 #: Share of the largest capacity rate that ties a node without flow to its surroundings.
@@ -64,8 +68,9 @@ class Water(NamedTuple):
 
     ``up`` and ``down`` are the nodes it enters a link from and leaves it to, ``rate`` its capacity rate
     [W/K], 0 or more.  Of a link with walls it keeps ``kept`` of the difference to ``air_C``; the others keep
-    all.  ``added`` [W] is what pumps add.  ``node_gain`` [W/K] and ``node_air_C``: tanks, and the tie of
-    still water to its surroundings.  ``source_C`` is that of water that comes in from the sea, NaN elsewhere.
+    all.  ``added`` [W] is what pumps add to cold water.  ``node_gain`` [W/K] and ``node_air_C``: tanks, and
+    the tie of still water to its surroundings.  ``source_C`` is that of water that comes in from the sea, NaN
+    elsewhere; ``air_inlets`` are the overboards above the waterline by which something comes in: it is air.
     """
 
     up: Indices
@@ -77,6 +82,13 @@ class Water(NamedTuple):
     node_gain: Array
     node_air_C: Array
     source_C: Array
+    air_inlets: Indices
+
+    def pumped(self, node_C: Array) -> tuple[Array, Array]:
+        """Return what pumps add to the water in each link [W], and its slope by the water that enters."""
+        left = (_BOILING - node_C[self.up]) / _BELOW_BOILING
+        share = np.clip(left, 0.0, 1.0)
+        return self.added * share, np.where((left > 0.0) & (left < 1.0), -self.added / _BELOW_BOILING, 0.0)
 
 
 class Round(NamedTuple):
@@ -209,6 +221,7 @@ def water(
             if node is not None:
                 gain[node] += part.heat_gain_W_K
                 around[node] = space_round(vessel, "").temp_C
+    source = _sources(vessel, solution, sea_links, up, down, rate)
     return Water(
         up,
         down,
@@ -218,8 +231,20 @@ def water(
         _added(vessel, solution, rate),
         gain,
         around,
-        _sources(vessel, solution, sea_links, up, down, rate),
+        source,
+        _air_inlets(vessel, solution, source),
     )
+
+
+def _air_inlets(vessel: Vessel, solution: Solution, source_C: Array) -> Indices:
+    index = solution.compiled.structure.node_index
+    places = [
+        index.get(f"{part.tag}/{part.ports[0]}", -1)
+        for part in vessel.components
+        if isinstance(part, Overboard) and vessel.heights.by_tag[part.tag] > 0.0
+    ]
+    inlets = np.array([place for place in places if place >= 0], dtype=np.int64)
+    return inlets[~np.isnan(source_C[inlets])]
 
 
 def _sources(

@@ -141,6 +141,7 @@ class Chiller(Component, frozen=True, kw_only=True, tag="chiller"):
     turn_down_percent: Annotated[float, Meta(ge=1, le=100)] = 100.0
     minimum_run_min: NonNegative = 3.0
     minimum_stop_min: NonNegative = 3.0
+    dead_band_K: Annotated[float, Meta(ge=0.2, le=20)] = 2.0
     freezing_trip_C: Temperature = 3.0
     condensing_trip_C: Temperature = 55.0
     condenser_fouling_percent: Annotated[float, Meta(ge=0, le=99)] = 0.0

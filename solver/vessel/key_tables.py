@@ -47,6 +47,7 @@ _TITLES = {
     "Surface": "One of a cabin's `surfaces`",
     "PumpPoint": "One point of a pump's `curve`",
     "DropPoint": "One of `drop_points`",
+    "CapacityPoint": "One of a chiller's `capacity_points`",
     "Run": "One of `runs`",
     "Fitting": "One of a run's `fittings`",
     "Insulation": "A run's `insulation`",

@@ -114,6 +114,7 @@ MEANINGS: dict[str, str] = {
     "share_max_percent": "Share of design flow above which it takes too much [%].",
     "static_min_kPa": "Least gauge pressure anywhere in the loop [kPa].",
     "npsh_margin_m": "Least NPSH available above NPSH required [m].",
+    "starts_max_h": "Most starts of a chiller an hour.",
     "Method.fittings": "Whose coefficients fittings have: Crane's, Hooper's or Darby's.",
     "tees": "Tee coefficients by the split of flow, or constant.",
     # Runs
@@ -206,6 +207,7 @@ MEANINGS: dict[str, str] = {
     "turn_down_percent": "Least share of its capacity it can hold; it starts and stops below [%].",
     "minimum_run_min": "Least time it runs once started [min].",
     "minimum_stop_min": "Least time it stands once stopped [min].",
+    "dead_band_K": "Dead band of its thermostat in the return water [K].",
     "freezing_trip_C": "It stops where its leaving water is colder [degC].",
     "condensing_trip_C": "Its high-pressure switch stops it where its refrigerant is hotter [degC].",
     "condenser_fouling_percent": "Share of its condenser's heat transfer that dirt has taken [%].",

@@ -128,6 +128,7 @@ class Limits(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit
     share_max_percent: Annotated[float, Meta(ge=100, le=1000)] = 115.0
     static_min_kPa: NonNegative = 30.0
     npsh_margin_m: NonNegative = 0.5
+    starts_max_h: Positive = 6.0
 
 
 class Method(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""Run the benchmarks and print their tables: ``python3 start.py bench [hydraulics] [heat] [canvas] [edits]``."""
+"""Run the benchmarks and print their tables: ``python3 start.py bench``, or of the topics named behind it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import sys
 # One thread: figures are a core's, and do not hang on what else the machine does.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-TOPICS = ("hydraulics", "heat", "canvas", "edits")
+TOPICS = ("hydraulics", "heat_loads", "heat", "canvas", "edits")
 
 
 def main(words: list[str]) -> int:

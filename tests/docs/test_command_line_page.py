@@ -34,6 +34,7 @@ def test_every_verb_has_an_example() -> None:
     assert {words.split()[0] for words, _ in _EXAMPLES} == {
         "solve",
         "cabins",
+        "pulldown",
         "check",
         "draw",
         "schema",

@@ -110,6 +110,8 @@ def plant(sketch: Sketch) -> None:
             rated_flow_L_s=0.6,
             rated_drop_kPa=20.0,
             minimum_flow_L_s=0.3,
+            turn_down_percent=20.0,
+            dead_band_K=4.0,
             height_m=0.0,
         ),
         IsolatingValve(tag="V-4", height_m=0.0),

@@ -15,7 +15,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 
 from app.canvas.ghost import paint_refused_area, paint_words
 from app.canvas.tools.growth import Growth, growth, paint_growth
-from app.canvas.tools.near_mains import SIDES, Mains, Side, cabin_at, main_through
+from app.canvas.tools.near_mains import SIDES, Side, cabin_at, main_through, mains_of
 from app.canvas.tools.tool import Board, Tool
 from app.theme import Theme
 from app.translation import tr
@@ -51,7 +51,6 @@ class BranchTool(Tool):
         self.turn: int | None = None
         self.ghost: Growth | None = None
         self.reason = ""
-        self._mains: Mains | None = None
         self._wheres: tuple[Where | None, Where | None] = (None, None)
         self._chosen: dict[Side, tuple[str, ...]] = {}
         self._after: Vessel | None = None
@@ -60,13 +59,6 @@ class BranchTool(Tool):
         self._turned = 0
         self._dropped_at: Point | None = None
 
-    @property
-    def mains(self) -> Mains:
-        """The mains of the vessel shown."""
-        if self._mains is None or self._mains.vessel is not self.board.vessel:
-            self._mains = Mains(self.board.vessel)
-        return self._mains
-
     def set_settings(self, settings: BranchSettings) -> None:
         """Make the next branches of other parts."""
         self.settings = settings
@@ -74,10 +66,8 @@ class BranchTool(Tool):
         self.board.changed.emit()
 
     def start(self) -> None:
-        selected = self.board.scene.selected_tags()
-        self._chosen = {
-            side: tuple(tag for tag in selected if tag in self.mains.runs[side]) for side in SIDES
-        }
+        selected, runs = self.board.scene.selected_tags(), mains_of(self.board.vessel).runs
+        self._chosen = {side: tuple(tag for tag in selected if tag in runs[side]) for side in SIDES}
         self.hover(self.board.pointer)
 
     def stop(self) -> None:
@@ -87,8 +77,9 @@ class BranchTool(Tool):
         vessel, self._dropped_at = self.board.vessel, None
         for side, tags in self._chosen.items():
             # Runs chosen may have been cut: their pieces are the main as well.
-            left = [tag for tag in tags if tag in self.mains.runs[side]]
-            self._chosen[side] = main_through(vessel, left[0]) if left else ()
+            left = [tag for tag in tags if tag in mains_of(vessel).runs[side]]
+            mains = (main_through(vessel, tag) for tag in left)
+            self._chosen[side] = tuple(dict.fromkeys(tag for main in mains for tag in main))
         self.hover(self.board.pointer)
 
     def hover(self, at: Point) -> None:
@@ -100,7 +91,7 @@ class BranchTool(Tool):
         self._made_for = wanted
         if at != self._dropped_at:
             self._dropped_at = None
-        self._wheres = self.mains.near(at, self._chosen)
+        self._wheres = mains_of(self.board.vessel).near(at, self._chosen)
         self._cabin = cabin_at(self.board.vessel, at, self.board.deck)
         try:
             self._after = self._placed(self.board.vessel, at)

@@ -14,7 +14,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 
 from app.canvas.ghost import paint_band, paint_room, paint_words
 from app.canvas.tools.growth import Growth, growth, paint_growth
-from app.canvas.tools.near_mains import SIDES, Mains, Side, cabin_at, longest_main, main_through
+from app.canvas.tools.near_mains import SIDES, Side, cabin_at, longest_main, main_through, mains_of
 from app.canvas.tools.tool import Board, Tool
 from app.theme import Theme
 from app.translation import tr
@@ -75,7 +75,7 @@ class CabinsTool(Tool):
 
     def choose_main(self, tag: str) -> None:
         """Take the main that a run belongs to."""
-        mains = Mains(self.board.vessel).runs
+        mains = mains_of(self.board.vessel).runs
         if not any(tag in mains[side] for side in SIDES):
             self.board.refuse(tr("{0} is part of a branch or carries sea water, not a main").format(tag))
             return
@@ -159,7 +159,7 @@ class CabinsTool(Tool):
     def _take_mains(self, tags: Sequence[str]) -> None:
         """Take the mains that some runs belong to, whole; without any the longest there are."""
         vessel = self.board.vessel
-        runs = Mains(vessel).runs
+        runs = mains_of(vessel).runs
         for side in SIDES:
             meant = next((tag for tag in tags if tag in runs[side]), "")
             through = main_through(vessel, meant) if meant else longest_main(vessel, runs[side])

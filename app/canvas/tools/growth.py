@@ -18,6 +18,9 @@ from solver.vessel.routing import nearest_on, way
 from solver.vessel.routing.way import SAME
 from solver.vessel.vessel import Vessel
 
+#: Below this scale dots shrink with the drawing, so that those of two tees never touch.
+_SMALL_DOTS = 0.8
+
 
 class Growth(NamedTuple):
     """The parts and the ways of the runs that are new, and the ways of the runs that new tees cut.
@@ -27,6 +30,8 @@ class Growth(NamedTuple):
     components : tuple of Component
     tees : tuple of Tee
         Those of the new parts that stand in runs there were before.
+    runs : tuple of str
+        The new runs.
     ways, cut : tuple of ways
     open_ends : tuple of points
         Ports of the new parts at which nothing is joined.
@@ -34,6 +39,7 @@ class Growth(NamedTuple):
 
     components: tuple[AnyComponent, ...]
     tees: tuple[Tee, ...]
+    runs: tuple[str, ...]
     ways: tuple[tuple[Point, ...], ...]
     cut: tuple[tuple[Point, ...], ...]
     open_ends: tuple[Point, ...]
@@ -53,7 +59,9 @@ def growth(before: Vessel, after: Vessel) -> Growth:
         for run in after.runs
         if run.tag in before.run_by_tag and new_tags & {run.start.tag, run.end.tag}
     )
-    ways = (tuple(way(after, run)) for run in after.runs if run.tag not in before.run_by_tag)
+    ways = {run.tag: tuple(way(after, run)) for run in after.runs if run.tag not in before.run_by_tag}
+    # A piece that was cut off a run lies where that lay: no ghost of its own.
+    ways = {tag: points for tag, points in ways.items() if not _lies_on(points, cut)}
     ends = tuple(
         port_place(part, port)
         for part in components
@@ -63,8 +71,8 @@ def growth(before: Vessel, after: Vessel) -> Growth:
     return Growth(
         components,
         tuple(part for part in components if isinstance(part, Tee) and _lies_on([part.at], cut)),
-        # A piece that was cut off a run lies where that lay: no ghost of its own.
-        tuple(points for points in ways if not _lies_on(points, cut)),
+        tuple(ways),
+        tuple(ways.values()),
         cut,
         ends,
     )
@@ -82,5 +90,5 @@ def paint_growth(painter: QPainter, grown: Growth, scale: float, theme: Theme) -
         paint_way(painter, points, scale, theme)
     for part in grown.components:
         paint_component(painter, part, scale, theme, ports=False)
-    paint_ports(painter, [tee.at for tee in grown.tees], scale, theme, lit=True)
+    paint_ports(painter, [tee.at for tee in grown.tees], max(scale, _SMALL_DOTS), theme, lit=True)
     paint_ports(painter, grown.open_ends, scale, theme)

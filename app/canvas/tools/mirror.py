@@ -16,7 +16,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 
 from app.canvas.ghost import paint_band, paint_ports, paint_words
 from app.canvas.tools.growth import Growth, growth, paint_growth
-from app.canvas.tools.near_mains import Mains, main_through
+from app.canvas.tools.near_mains import main_through, mains_of
 from app.canvas.tools.pair import MainSettings
 from app.canvas.tools.tool import Board, Tool
 from app.theme import Theme
@@ -63,7 +63,6 @@ class MirrorTool(Tool):
         self.to: End | None = None
         self.ghost: Growth | None = None
         self.reason = ""
-        self._mains: Mains | None = None
         self._after: Vessel | None = None
 
     def set_settings(self, settings: MainSettings) -> None:
@@ -74,8 +73,7 @@ class MirrorTool(Tool):
         self.chosen_changed()
 
     def start(self) -> None:
-        mains, selected = self._supply_runs(), self.board.scene.selected_tags()
-        tags = [tag for tag in selected if tag in mains]
+        tags = [tag for tag in self.board.scene.selected_tags() if tag in self._supply_runs()]
         self._take(tags[0] if tags else "")
 
     def stop(self) -> None:
@@ -122,18 +120,16 @@ class MirrorTool(Tool):
 
     def lay(self) -> bool:
         """Lay the return main; return whether it was."""
-        after = self._after
-        if after is None:
+        after, ghost = self._after, self.ghost
+        if after is None or ghost is None:
             self.board.refuse(self.reason)
             return False
-        before = self.board.vessel.run_by_tag
-        new = [run.tag for run in after.runs if run.tag not in before]
         words = tr("Lay a reverse return") if self.settings.kind == "reverse" else tr("Lay a direct return")
         if not self.board.ask(words, lambda _vessel: after):
             return False
         self.stop()
         self.chosen_changed()
-        self.board.scene.select_tags(new)
+        self.board.scene.select_tags(ghost.runs)
         return True
 
     def paint(self, painter: QPainter, scale: float, theme: Theme) -> None:
@@ -168,9 +164,7 @@ class MirrorTool(Tool):
     # Details.
 
     def _supply_runs(self) -> list[str]:
-        if self._mains is None or self._mains.vessel is not self.board.vessel:
-            self._mains = Mains(self.board.vessel)
-        return self._mains.runs["supply"]
+        return mains_of(self.board.vessel).runs["supply"]
 
     def _take(self, tag: str) -> None:
         vessel = self.board.vessel

@@ -16,7 +16,7 @@ from solver.vessel.components import AirHandler, Chiller, Component, Manifold, T
 from solver.vessel.edits import OnRun, Where
 from solver.vessel.fields import Point
 from solver.vessel.footprint import port_direction, port_place
-from solver.vessel.routing import length_of, nearest_on, way
+from solver.vessel.routing import legs, length_of, nearest_on, way
 from solver.vessel.run import End, Run
 from solver.vessel.vessel import Cabin, Vessel
 
@@ -25,8 +25,10 @@ SIDES: tuple[Side, Side] = ("supply", "return")
 
 #: A main further away than this is not meant [units].
 REACH = 600.0
-#: So much further a free port may be than a run [units].
+#: So far from where its main would be joined a free port is taken instead [units].
 _FOR_A_PORT = 60.0
+#: Length of a tee along its run [units].
+_TEE = 20.0
 #: What it costs if supply and return lie on different sides, and if a port looks away [units].
 _APART, _LOOKS_AWAY = 250.0, 150.0
 #: So many of the nearest places of each main are weighed against each other.
@@ -41,8 +43,17 @@ class _Place(NamedTuple):
     at: Point
 
 
+class _Port(NamedTuple):
+    """A free port of a main, where it is and looks (None: anywhere), and the runs at its part."""
+
+    end: End
+    at: Point
+    out: Point | None
+    runs: set[str]
+
+
 class Mains:
-    """The mains of a vessel; made once a vessel, asked with every move of the pointer.
+    """The mains of a vessel; ``mains_of`` keeps the latest.
 
     Attributes
     ----------
@@ -80,21 +91,30 @@ class Mains:
         return one.where, other.where
 
     def _places(self, side: Side, at: Point, chosen: Iterable[str]) -> list[_Place]:
-        tags = [tag for tag in chosen if tag in self._ways]
+        tags = {tag for tag in chosen if tag in self._ways}
         places = []
         for tag in tags or self.runs[side]:
-            spot = nearest_on(self._ways[tag], at).at
-            places.append(_Place(math.dist(spot, at), OnRun(tag, spot), spot))
-        if not tags:
-            for end, place, out in self._ports[side]:
-                away = out is not None and (at[0] - place[0]) * out[0] + (at[1] - place[1]) * out[1] <= 0
-                cost = math.dist(place, at) - _FOR_A_PORT + _LOOKS_AWAY * away
-                places.append(_Place(cost, end, place))
+            if self._has_room(tag):
+                spot = nearest_on(self._ways[tag], at).at
+                places.append(_Place(math.dist(spot, at), OnRun(tag, spot), spot))
+        ports = (port for port in self._ports[side] if not tags or port.runs & tags)
+        places += [_Place(self._cost(port, at), port.end, port.at) for port in ports]
         near = [place for place in places if tags or place.cost <= REACH]
         return sorted(near, key=lambda place: place.cost)[:_WEIGHED]
 
-    def _free_ports(self, side: Side) -> Iterator[tuple[End, Point, Point | None]]:
-        """Yield the free ports of a main, where they are and look; a waiting tee may look anywhere."""
+    def _cost(self, port: _Port, at: Point) -> float:
+        """Return what a free port costs; less than its main if that passes near it there."""
+        spots = [nearest_on(self._ways[tag], at).at for tag in port.runs if tag in self._ways]
+        near = any(math.dist(spot, port.at) <= _FOR_A_PORT for spot in spots)
+        away = port.out is not None and _ahead_of(port.at, port.out, at) <= 0
+        return math.dist(port.at, at) - _FOR_A_PORT * near + _LOOKS_AWAY * away
+
+    def _has_room(self, tag: str) -> bool:
+        """Return whether a tee has room on a run."""
+        points = self._ways[tag]
+        return any(math.dist(a, b) >= _TEE for a, b in legs(points))
+
+    def _free_ports(self, side: Side) -> Iterator[_Port]:
         mains = set(self.runs[side])
         for component in self.vessel.components:
             if not isinstance(component, Tee | Manifold):
@@ -110,7 +130,18 @@ class Mains:
                 if (component.tag, port) not in self.vessel.runs_at:
                     waits = isinstance(component, Tee) and len(runs) == 1
                     out = None if waits else port_direction(component, port)
-                    yield End(component.tag, port), port_place(component, port), out
+                    yield _Port(End(component.tag, port), port_place(component, port), out, runs)
+
+
+#: Those of the vessel asked for last.
+_latest: list[Mains] = []
+
+
+def mains_of(vessel: Vessel) -> Mains:
+    """Return the mains of a vessel; at once for the vessel asked for last."""
+    if not _latest or _latest[0].vessel is not vessel:
+        _latest[:] = [Mains(vessel)]
+    return _latest[0]
 
 
 def branch_runs(vessel: Vessel) -> Iterator[str]:
@@ -197,6 +228,11 @@ def _apart(at: Point, one: _Place, other: _Place) -> float:
     """Return what it costs that two places do not lie on one side of a point."""
     ahead = [_axis((place.at[0] - at[0], place.at[1] - at[1])) for place in (one, other)]
     return _APART if ahead[0] != ahead[1] else 0.0
+
+
+def _ahead_of(place: Point, out: Point, at: Point) -> float:
+    """Return how far a point lies ahead of a place that looks out."""
+    return (at[0] - place[0]) * out[0] + (at[1] - place[1]) * out[1]
 
 
 def _axis(way_to: Point) -> Point:

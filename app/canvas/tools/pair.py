@@ -16,7 +16,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 
 from app.canvas.ghost import paint_dots, paint_ports, paint_way, paint_words
 from app.canvas.tools.growth import Growth, growth, paint_growth
-from app.canvas.tools.near_mains import Mains
+from app.canvas.tools.near_mains import mains_of
 from app.canvas.tools.tool import Board, Tool
 from app.theme import Theme
 from app.translation import tr
@@ -255,7 +255,7 @@ class PairTool(Tool):
             if other in component.ports and (where.tag, other) not in vessel.runs_at:
                 return End(where.tag, other)
         if where is not None:
-            near = Mains(vessel).near(beside)[1]
+            near = mains_of(vessel).near(beside)[1]
             if near is not None and math.dist(self._place_of(near), beside) <= _NEAR:
                 return near
         return None
@@ -264,14 +264,12 @@ class PairTool(Tool):
         points = self.points if place == self.points[-1] else [*self.points, place]
         self.reason = ""
         self._work_out(points, where)
-        after = self._after
-        if after is None:
+        after, ghost = self._after, self.ghost
+        if after is None or ghost is None:
             self.board.refuse(self.reason)
             return
-        before = set(self.board.vessel.run_by_tag)
-        new = [run.tag for run in after.runs if run.tag not in before]
         if self.board.ask(tr("Draw a supply and its return"), lambda _vessel: after):
-            self.board.scene.select_tags(new)
+            self.board.scene.select_tags(ghost.runs)
 
 
 def _told(where: Where | None) -> str:

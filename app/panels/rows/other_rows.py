@@ -80,6 +80,9 @@ class NumbersRow(TextRow):
         self._values = values
         super().show_values([self._text(value) for value in values])
 
+    def default_text(self) -> str:
+        return f"{self._text(self.field.default)} {self.unit.text()}".strip()
+
     def _text(self, value: object) -> str:
         figures = value if isinstance(value, tuple) else ()
         return "; ".join(number(figure, self.field.quantity, self._system) for figure in figures)

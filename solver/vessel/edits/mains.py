@@ -264,14 +264,17 @@ def _sized(
         values: dict[str, Any] = {}
         tail_m = 0.0
         if number == 0 and begins_at_branch:
-            tail_m = _tail_m(vessel, run)
+            # A main that turns off into its last branch has such a tail itself.
+            tail_m = 0.0 if kind == "direct" and main.turns_off else _tail_m(vessel, run)
         else:
             # As many branches are behind this piece as before that one.
             like = main.segments[max(count - 1 - number, 0)][0]
             values = {"series": like.series, "size": like.size, "insulation": like.insulation}
         # A direct return passes the same places in the other order, a reverse one in the same.
         beside = count - 1 - number if kind == "direct" else number + 1
-        if 0 <= beside < count and all(one.length_known in _TYPED for one in main.segments[beside]):
+        # The last run of a main that turns off is a branch in part, which a reverse return only passes.
+        known = range(count - 1 if kind == "reverse" and main.turns_off else count)
+        if beside in known and all(one.length_known in _TYPED for one in main.segments[beside]):
             values["length_m"] = sum(one.length_m for one in main.segments[beside]) + tail_m
             values["length_known"] = "guessed"
             values["length_plus_minus_percent"] = TAKEN_OVER_PLUS_MINUS_PERCENT

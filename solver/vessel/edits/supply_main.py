@@ -10,8 +10,9 @@ from solver.errors import EditError
 from solver.vessel.components import AirHandler, Component, Tee
 from solver.vessel.edits.cutting import half_length, run_of
 from solver.vessel.fields import Point
+from solver.vessel.footprint import GRID, port_place
 from solver.vessel.routing import tidied, way
-from solver.vessel.routing.way import through
+from solver.vessel.routing.way import direction, through
 from solver.vessel.run import End, Run
 from solver.vessel.vessel import Vessel
 
@@ -24,11 +25,15 @@ class Branch(NamedTuple):
 
 
 class SupplyMain(NamedTuple):
-    """A supply main from the plant on: its way, its branches, and its runs up to each of them."""
+    """A supply main from the plant on: its way, its branches, and its runs up to each of them.
+
+    ``turns_off`` says that its last run turns off it and leads on as the last branch.
+    """
 
     points: tuple[Point, ...]
     branches: tuple[Branch, ...]
     segments: tuple[tuple[Run, ...], ...]
+    turns_off: bool
 
 
 def supply_main(vessel: Vessel, tags: Sequence[str]) -> SupplyMain:
@@ -62,7 +67,22 @@ def supply_main(vessel: Vessel, tags: Sequence[str]) -> SupplyMain:
         if found:
             segment = []
     laid = tidied(through(points[0], None, points[1:-1], points[-1]))
-    return SupplyMain(laid, tuple(branches), tuple(segments))
+    turns_off = bool(found) and not isinstance(component, Tee) and len(drawn) > 2
+    if turns_off:
+        laid = _up_to_last_branch(vessel, laid, branches[-1])
+    return SupplyMain(laid, tuple(branches), tuple(segments), turns_off)
+
+
+def _up_to_last_branch(vessel: Vessel, points: tuple[Point, ...], last: Branch) -> tuple[Point, ...]:
+    """Return the way of a main without the leg that is its last branch, on to where that comes back."""
+    *before, end = points[:-1]
+    if last.open_end is None:
+        return (*before, end)
+    ahead = direction(before[-1], end)
+    x, y = port_place(vessel.component_by_tag[last.open_end.tag], last.open_end.port)
+    more = (x - end[0]) * ahead[0] + (y - end[1]) * ahead[1]
+    more = more + 2 * GRID if more > 0 else 0.0
+    return (*before, (end[0] + more * ahead[0], end[1] + more * ahead[1]))
 
 
 def _in_order(vessel: Vessel, tags: Sequence[str]) -> list[tuple[Run, bool]]:

@@ -77,7 +77,10 @@ def air_handler(capacity_kW: float, drop_kPa: float) -> dict[str, Any]:
 def chiller(
     capacity_kW: float, flow_L_s: float, drop_kPa: float, sea_flow_L_s: float, sea_drop_kPa: float
 ) -> dict[str, Any]:
-    """Return a chiller's fields; it trips below 60 % of its rated flow (common practice)."""
+    """Return the fields of a chiller with a compressor of variable speed.
+
+    It trips below 60 % of its rated flow (common practice).
+    """
     return {
         "capacity_kW": capacity_kW,
         "design_flow_L_s": flow_L_s,
@@ -87,4 +90,6 @@ def chiller(
         "sea_rated_flow_L_s": sea_flow_L_s,
         "sea_rated_drop_kPa": sea_drop_kPa,
         "set_point_C": 7.0,
+        "turn_down_percent": 25.0,
+        "dead_band_K": 3.0,
     }

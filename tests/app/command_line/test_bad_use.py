@@ -22,7 +22,7 @@ _ROOT = Path(__file__).resolve().parents[3]
     [
         (
             ["slove", "BOAT"],
-            "there is no verb slove (solve?); known: solve, cabins, check, draw, schema, sample",
+            "there is no verb slove (solve?); known: solve, cabins, pulldown, check, draw, schema, sample",
         ),
         (["solve"], "the following arguments are required: FILE"),
         (["solve", "nowhere.farcabin"], "nowhere.farcabin"),

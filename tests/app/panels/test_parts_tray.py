@@ -122,5 +122,5 @@ def test_what_was_used_before_comes_back_as_far_as_it_is_known(tray: PartsTray) 
     tray.set_recent(
         ["tee\t", "no such kind\t", "air_handler\tAir handler 3.5 kW", "air_handler\tgone", "branch\t"]
     )
-    assert _used(tray) == ["Tee", "Air handler 3.5 kW", "Branch with air handler"]
+    assert _used(tray) == ["Tee", "Air handler 3.5 kW", "Whole branch"]
     assert tray.model_for("air_handler") == "Air handler 3.5 kW"

@@ -345,9 +345,8 @@ def test_the_default_is_in_the_menus_of_label_and_editor(
 
     monkeypatch.setattr(Reset, "open", note)
     sheet.select("AH-1")
-    sheet.desk.document.edit(
-        "Other", lambda vessel: set_fields(vessel, ("AH-1",), {"name": "A", "notes": "b", "drop_exponent": 1.9})
-    )
+    others = {"name": "A", "notes": "b", "drop_exponent": 1.9}
+    sheet.desk.document.edit("Other", lambda vessel: set_fields(vessel, ("AH-1",), others))
     row = sheet.row(key)
     editor = row.editor.viewport() if isinstance(row.editor, QPlainTextEdit) else row.editor
     for widget in (row.label, editor):

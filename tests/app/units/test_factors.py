@@ -176,3 +176,12 @@ def test_the_unit_shown_can_be_typed(quantity: str, system: str) -> None:
 )
 def test_the_quantity_of_a_field_is_in_its_name(field: str, quantity: str) -> None:
     assert quantity_of(field) == quantity
+
+
+@pytest.mark.reference
+def test_units_of_energy_agree_with_pint() -> None:
+    for name, known in (("MJ", "megajoule"), ("kJ", "kilojoule"), ("Wh", "watt*hour"), ("BTU", "Btu")):
+        expected = _PINT(known).to("kilowatt*hour").magnitude
+        assert parse(f"1 {name}", "energy", "si") == pytest.approx(expected, rel=3e-7)
+    assert parse("90 min", "hours", "si") == 1.5
+    assert parse("3200 W", "electrical_power", "us") == 3.2

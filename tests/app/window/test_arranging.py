@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
 
 from app.panels.renumber_form import RenumberForm
-from app.window.arranging import ARRANGE_GROUPS
+from app.window.arranging import ALIGN_GROUPS, ARRANGE_GROUPS
 from app.window.main_window import MainWindow
 from solver.vessel.edits import move
 from solver.vessel.footprint import body
@@ -46,7 +46,7 @@ def test_what_cannot_be_done_says_why(shown: MainWindow) -> None:
     shown.shown.select(("RV-1", "RV-2"))
     assert action.isEnabled() and "two components" not in action.toolTip()
     shown.shown.select(())
-    names = {name for group in ARRANGE_GROUPS for name in group}
+    names = {name for group in (*ALIGN_GROUPS, *ARRANGE_GROUPS) for name in group}
     assert not any(shown.actions_by_name[name].isEnabled() for name in names)
     assert shown.actions_by_name["scale_plan"].isEnabled()
     assert not shown.actions_by_name["move_plan"].isEnabled()
@@ -90,7 +90,7 @@ def test_renumber_shows_before_it_does(shown: MainWindow, qtbot: QtBot) -> None:
     assert form.prefix.text() == "AH-"
     form.start.setValue(7)
     assert [form.table.item(row, 1).text() for row in range(2)] == ["AH-7", "AH-8"]
-    assert form.go.text() == "Renumber 2 tags"
+    assert form.go.text() == "&Renumber 2 tags"
     form.prefix.setText("a/b:")
     assert form.problem.text() and not form.go.isEnabled()
     form.prefix.setText("AH-")

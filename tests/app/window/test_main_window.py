@@ -28,8 +28,9 @@ from app.settings import Settings
 from app.window.canvas_side import marks
 from app.window.main_window import MainWindow
 from solver.results import Finding
-from solver.vessel.edits import remove, set_field
+from solver.vessel.edits import add_deck, remove, set_field
 from solver.vessel.file import read_vessel, write_vessel
+from solver.vessel.vessel import Deck, Vessel
 from tests.app.small_loop import small_loop, unsolvable_loop
 
 
@@ -90,6 +91,16 @@ def test_a_new_vessel_begins_with_the_empty_sheet_and_the_parts_beside_it(
     qtbot.keyClick(window.view, Qt.Key.Key_C)
     qtbot.mouseClick(window.view.viewport(), Qt.MouseButton.LeftButton)
     assert len(window.document.vessel.components) == 1
+
+
+def test_the_sheet_stays_when_no_part_comes_first(window: MainWindow, qtbot: QtBot) -> None:
+    qtbot.mouseClick(window.empty.buttons[2], Qt.MouseButton.LeftButton)
+    window.document.edit("Add a deck", lambda vessel: add_deck(vessel, Deck("Main deck")))
+    assert window.view.isVisible()
+    window.document.undo()
+    assert window.view.isVisible()
+    window.document.show(Vessel(name="Another"))
+    assert window.empty.isVisible()
 
 
 def test_the_sample_opens_solved_and_is_never_written_over(window: MainWindow, qtbot: QtBot) -> None:

@@ -15,7 +15,9 @@ from solver.vessel.run import End
 from solver.vessel.vessel import Vessel
 from tests.app.window.drawn_mains import (
     CONTROL,
+    NONE,
     SHIFT,
+    at,
     chiller,
     click,
     mains,
@@ -300,3 +302,25 @@ def test_distance_and_kind_are_kept(supply: MainWindow) -> None:
     press(supply, Key.Key_M, SHIFT)
     press(supply, Key.Key_D)
     assert '"kind":"reverse"' in supply.settings.text("mains")
+
+
+def test_a_double_click_ends_a_pair(plant: MainWindow) -> None:
+    click(plant, (50.0, 300.0))
+    click(plant, (400.0, 300.0))
+    # The second half of a double click.
+    place = at(plant, (400.0, 300.0))
+    QTest.mouseDClick(plant.view.viewport(), Qt.MouseButton.LeftButton, NONE, place)
+    _is_pair_home(plant.document.vessel)
+
+
+def test_a_pair_begun_on_a_main_comes_home_on_the_other(window: MainWindow) -> None:
+    show(window, mains())
+    press(window, Key.Key_P, SHIFT)
+    for point in ((400.0, 300.0), (400.0, 100.0), (400.0, 100.0)):
+        click(window, point)
+    vessel = window.document.vessel
+    supply, back = (vessel.run_by_tag[tag] for tag in window.scene.selected_tags())
+    tees = [vessel.component_by_tag[tag].at for tag in (supply.start.tag, back.end.tag)]
+    assert tees == [(400.0, 300.0), (440.0, 340.0)]
+    assert (supply.start.port, back.end.port) == ("branch", "branch")
+    assert window.document.undo_name == "Draw a supply and its return"

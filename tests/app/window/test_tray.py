@@ -16,6 +16,7 @@ from app.editing.document import Document
 from app.panels.parts_tray import PART_MIME
 from app.window.main_window import MainWindow
 from solver.vessel.file import write_vessel
+from tests.app.window.drawn_mains import mains, show
 
 _COPY, _LEFT, _PLAIN = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
 
@@ -91,6 +92,19 @@ def test_a_part_is_dragged_from_the_tray_onto_the_sheet(
     assert shown.document.undo_name == f"Place {tank.tag}"
     shown.document.undo()
     assert len(shown.document.vessel.components) == before
+
+
+def test_a_whole_branch_is_dragged_onto_the_sheet(
+    window: MainWindow, qtbot: QtBot, dragged: list[QMimeData]
+) -> None:
+    show(window, mains())
+    _drag_out(window, "Whole branch", qtbot)
+    place = window.view.mapFromScene(QPointF(300.0, 120.0))
+    _over(window, dragged[0], [place + QPoint(30, 0), place])
+    assert window.drawing.tools.branch_tool.ghost is not None
+    drop = QDropEvent(QPointF(place), _COPY, dragged[0], _LEFT, _PLAIN)
+    QApplication.sendEvent(window.view.viewport(), drop)
+    assert window.document.undo_name == "Place the branch of AH-1"
 
 
 def test_a_drag_that_goes_elsewhere_leaves_nothing(

@@ -26,7 +26,8 @@ from solver.vessel.components import (
     Tee,
 )
 from solver.vessel.run import End, Run
-from solver.vessel.vessel import LoopLiquid, Vessel
+from solver.vessel.vessel import Cabin, Conditions, LoopLiquid, Vessel
+from tests.heat_boats import cool_vessel, cooled
 from tests.solver.small_vessels import CURVE, changed, solved, sound_sketch, sound_vessel, without
 
 Judged = tuple[Vessel, Results | None]
@@ -231,6 +232,29 @@ def _humped() -> Judged:
     return _plain(changed(sound_vessel(), "P-1", curve=points))
 
 
+def _cooled(tag: str = "", loads: dict[str, Any] | None = None, **fields: Any) -> Judged:
+    """Return the cool vessel, perhaps with one part changed, and its temperatures under loads."""
+    vessel = changed(cool_vessel(), tag, **fields)
+    return vessel, cooled(vessel, **(loads or {}))
+
+
+def _heated(outdoor_C: float, sea_C: float, **chiller: Any) -> Judged:
+    """Return the cool vessel on a cold day, with fields of its chiller changed."""
+    day = Conditions(name="Winter", outdoor_temp_C=outdoor_C, sea_temp_C=sea_C, mode="heating")
+    vessel = changed(cool_vessel(conditions=(day,)), "CH-1", **chiller)
+    return vessel, cooled(vessel, gain_W=0.0)
+
+
+def _glycol_in_coils() -> Judged:
+    vessel = cool_vessel(loop_liquid=LoopLiquid(kind="propylene_glycol", share_percent=40.0))
+    return vessel, cooled(vessel)
+
+
+def _extra_cabin() -> Judged:
+    vessel = cool_vessel()
+    return _plain(msgspec.structs.replace(vessel, cabins=(*vessel.cabins, Cabin(tag="C-4"))))
+
+
 #: Rule -> what breaks it.
 BROKEN: dict[str, Callable[[], Judged]] = {
     "no_circulation_pump": lambda: _plain(without(sound_vessel(), "P-1")),
@@ -241,12 +265,25 @@ BROKEN: dict[str, Callable[[], Judged]] = {
     "check_valve_held_shut": lambda: _really_solved(parallel_pumps(speeds=(100.0, 50.0))),
     "chiller_without_flow": lambda: _solved(changed(sound_vessel(), "V-4", opening_percent=0.0)),
     "chiller_below_minimum": lambda: _solved(changed(sound_vessel(), "CH-1", minimum_flow_L_s=0.7)),
+    "loop_volume_low": lambda: (changed(sound_vessel(), "CH-1", turn_down_percent=100.0), None),
+    "short_cycling": lambda: (changed(sound_vessel(), "CH-1", turn_down_percent=100.0), None),
     "chiller_reversed": lambda: _altered("links", "CH-1", flow_L_s=-0.5),
+    "no_chiller_runs": lambda: _cooled("CH-1", running=False),
+    "chiller_high_condensing": lambda: _cooled("CH-1", condenser_fouling_percent=95.0),
+    "chiller_freezing": lambda: _cooled("CH-1", set_point_C=5.0, freezing_trip_C=6.0),
+    "chiller_sea_too_cold": lambda: _heated(-15.0, -0.5),
+    "chiller_cannot_heat": lambda: _heated(5.0, 12.0, heating_capacity_kW=0.0),
+    "chiller_short": lambda: _cooled("CH-1", capacity_kW=6.0),
+    "cabin_off_set_point": lambda: _cooled(loads={"gain_W": 5000.0}),
     "air_handler_without_flow": lambda: _solved(changed(sound_vessel(), "V-11", opening_percent=0.0)),
     "air_handler_low": lambda: _solved(changed(sound_vessel(), "RV-2", setting=0.6)),
     "air_handler_reversed": lambda: _altered("links", "AH-1", flow_L_s=-0.2),
     "air_handler_high": lambda: _solved(changed(sound_vessel(), "RV-1", setting=4.0)),
     "index_needs_more": lambda: _starved(rated_drop_kPa=200.0),
+    "sea_flow_low": lambda: _cooled("CH-1", sea_rated_flow_L_s=2.0),
+    "condenser_approach": lambda: _cooled("CH-1", condenser_fouling_percent=60.0),
+    "chiller_outside_figures": lambda: _cooled("CH-1", set_point_C=24.0),
+    "condensation": lambda: _cooled("R-17", insulation=None),
     "pump_beyond_curve": lambda: _altered("pumps", "P-1", flow_L_s=1.2),
     "stopped_pump_leaks": lambda: _solved(changed(parallel_pumps(checked=False), "P-2", running=False)),
     "suction_too_low": lambda: _altered("pumps", "SP-1", npsh_available_m=2.2),
@@ -298,6 +335,11 @@ BROKEN: dict[str, Callable[[], Judged]] = {
     "ethylene_glycol": lambda: _glycol("ethylene_glycol", 30.0),
     "pump_far_from_best": lambda: _altered("pumps", "P-1", share_of_best_flow=0.4),
     "pump_curve_with_hump": _humped,
+    "over_pumped": lambda: _cooled("CH-1", {"gain_W": 300.0}, capacity_kW=8.0),
+    "coil_laminar": _glycol_in_coils,
+    "cabin_damp": lambda: _cooled(loads={"moisture_kg_s": 5e-4}),
+    "cabin_without_air_handler": _extra_cabin,
+    "air_handler_without_cabin": lambda: _plain(changed(cool_vessel(), "AH-2", cabins=())),
     "unconnected_part": lambda: _plain(added(sound_vessel(), Tee(tag="TE-20"))),
     "open_port": lambda: _plain(removed(sound_vessel(), run_between(sound_vessel(), "AH-1", "RV-1").tag)),
     "spare_manifold_port": lambda: _plain(with_manifold(5)),

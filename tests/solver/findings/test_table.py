@@ -6,12 +6,14 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from solver.findings import findings
 from solver.findings.table import RULES
 from solver.results import Results
 from solver.solve import solve
+from tests.heat_boats import cool_vessel, cooled
 from tests.solver.findings.broken import BROKEN
 from tests.solver.small_vessels import solved, sound_vessel
 
@@ -36,7 +38,7 @@ def test_a_rule_fires_where_it_is_broken(rule) -> None:
     assert (results is not None) or not rule.needs_results
     found = [finding for finding in findings(vessel, results) if finding.rule == rule.name]
     assert found
-    known = {*vessel.component_by_tag, *vessel.run_by_tag}
+    known = {*vessel.component_by_tag, *vessel.run_by_tag, *(cabin.tag for cabin in vessel.cabins)}
     for finding in found:
         assert set(finding.tags) <= known
         assert len(set(finding.tags)) == len(finding.tags)
@@ -56,6 +58,22 @@ def test_a_rule_is_silent_on_a_sound_vessel(rule, sound: Results) -> None:
 def test_a_sound_vessel_solved_in_earnest_has_no_finding() -> None:
     vessel = sound_vessel()
     assert findings(vessel, solve(vessel)) == ()
+
+
+def test_a_vessel_whose_cabins_are_cool_has_no_finding() -> None:
+    results = cooled(cool_vessel())
+    assert results.heat is not None
+    assert results.findings == ()
+
+
+def test_rules_on_temperatures_are_not_asked_where_there_are_none(sound: Results) -> None:
+    names = {rule.name for rule in RULES if rule.needs_heat}
+    assert len(names) > 10
+    vessel, results = BROKEN["chiller_short"]()
+    assert results is not None
+    without = msgspec.structs.replace(results, heat=None)
+    assert names & {finding.rule for finding in findings(vessel, results)}
+    assert not names & {finding.rule for finding in findings(vessel, without)}
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
@@ -94,7 +112,11 @@ def test_the_docs_list_the_rules_of_the_table_in_order() -> None:
 
 def test_the_docs_say_which_rules_need_a_solve() -> None:
     rows = re.findall(r"^\| `([a-z_]+)` \| (\w+) \|", _DOCS.read_text(encoding="utf-8"), flags=re.MULTILINE)
-    assert dict(rows) == {rule.name: "results" if rule.needs_results else "drawing" for rule in RULES}
+    wanted = {
+        rule.name: "temperatures" if rule.needs_heat else "results" if rule.needs_results else "drawing"
+        for rule in RULES
+    }
+    assert dict(rows) == wanted
 
 
 def test_every_rule_says_where_it_comes_from() -> None:

@@ -141,21 +141,30 @@ COUNT, PITCH = 5, 200.0
 Kind = Literal["direct", "reverse"]
 
 
-def supply_main() -> Vessel:
-    """A pump, a supply main with five branches 200 units apart, their returns open, a valve at its end."""
+def supply_main(last_takes_end: bool = False) -> Vessel:
+    """A pump, a supply main with five branches 200 units apart, their returns open.
+
+    At its end stands a valve; or a tee, in whose place comes the last branch.
+    """
+    end = (
+        part("T-90", "tee", (COUNT * PITCH - 20, 320))
+        if last_takes_end
+        else part("IV-1", "isolating_valve", (1200, 320))
+    )
     room = drawn(
         part("CH-1", "chiller", (-260, 340)),
-        part("IV-1", "isolating_valve", (COUNT * PITCH + 200, 320)),
+        end,
         cabins=tuple(Cabin(tag=f"C-{n}", deck="Main") for n in range(1, COUNT + 1)),
     )
     pump = edits.new_component(room, "circulation_pump", (0, 320), deck="Main")
     vessel = edits.place(room, pump)
     like = RunDefaults(size="32x3.0", insulation=FOAM, service="supply")
-    vessel = edits.connect(vessel, End("P-1", "outlet"), End("IV-1", "inlet"), like=like)
+    vessel = edits.connect(vessel, End("P-1", "outlet"), End(end.tag, end.ports[0]), like=like)
     for n in range(COUNT):
-        last = next(run.tag for run in vessel.runs if run.end.tag == "IV-1")
+        (last,) = vessel.runs_at[end.tag, end.ports[0]]
         x = PITCH * (n + 1)
-        place = OnRun(last, (x - 20, 320))
+        at_end = last_takes_end and n == COUNT - 1
+        place = End(end.tag, "branch") if at_end else OnRun(last.tag, (x - 20, 320))
         vessel = edits.place_branch(
             vessel, edits.first_settings(), place, None, (x, 80), deck="Main", cabins=(f"C-{n + 1}",)
         )
@@ -202,6 +211,24 @@ def test_in_a_direct_return_circuits_grow_along_the_main() -> None:
     # Each is one pitch there and one back longer than the one before.
     steps = [longer - shorter for shorter, longer in zip(lengths, lengths[1:], strict=False)]
     assert steps == pytest.approx([2 * PITCH * SCALE] * (COUNT - 1), abs=0.01)
+
+
+def test_a_main_that_turns_off_into_its_last_branch_is_mirrored_up_to_there() -> None:
+    vessel = supply_main(last_takes_end=True)
+    main = [run.tag for run in vessel.runs if run.size == "32x3.0"]
+    assert vessel.run_by_tag[main[-1]].end == End("IV-9", "inlet")
+    for kind in ("direct", "reverse"):
+        lengths = circuits(edits.mirror_main(vessel, main, kind, to=End("CH-1", "water_in")))
+        steps = [longer - shorter for shorter, longer in zip(lengths, lengths[1:], strict=False)]
+        assert steps == pytest.approx([20.0 if kind == "direct" else 0.0] * (COUNT - 1), abs=0.01)
+    # Typed, the last piece of the supply has the 7.5 m of its branch in it; the return has 2 m more there.
+    typed = edits.set_fields(vessel, main[:-1], {"length_m": 11.0})
+    typed = edits.set_fields(typed, main[-1:], {"length_m": 18.5})
+    lengths = circuits(edits.mirror_main(typed, main, "direct", to=End("CH-1", "water_in")))
+    assert lengths[4] - lengths[3] == pytest.approx(lengths[3] - lengths[2] - 2.0, abs=0.01)
+    reverse = edits.mirror_main(vessel, main, "reverse", to=End("CH-1", "water_in"))
+    assert all(len(run.bends) <= 4 for run in reverse.runs)
+    assert solve(with_plant(reverse)).converged
 
 
 @pytest.mark.parametrize("kind", ["direct", "reverse"])
