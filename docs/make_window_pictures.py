@@ -118,7 +118,21 @@ def loads(window: MainWindow) -> None:
     window.actions_by_name["overlay_share"].trigger()
 
 
-VIEWS = (overview, air_handler, pump, run, temperatures, heat, loads)
+def day(window: MainWindow) -> None:
+    """The load by hour with two cabins' own curves."""
+    window.live_panels.day_dock.raise_()
+    window.shown.select([cabin.tag for cabin in window.document.vessel.cabins[:2]])
+    window.actions_by_name["overlay_share"].trigger()
+
+
+def conditions(window: MainWindow) -> None:
+    """The load by hour beside the conditions it is of."""
+    window.live_panels.day_dock.raise_()
+    window.docks.edit_conditions()
+    window.actions_by_name["overlay_share"].trigger()
+
+
+VIEWS = (overview, air_handler, pump, run, temperatures, heat, loads, day, conditions)
 
 if __name__ == "__main__":
     main(Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "pictures" / "window")
