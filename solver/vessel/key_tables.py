@@ -45,6 +45,7 @@ _TITLES = {
     "Cabin": "One of `cabins`",
     "PumpPoint": "One point of a pump's `curve`",
     "DropPoint": "One of `drop_points`",
+    "CapacityPoint": "One of `capacity_points`",
     "Run": "One of `runs`",
     "Fitting": "One of a run's `fittings`",
     "Insulation": "A run's `insulation`",
