@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""Run the benchmarks and print their tables: ``python3 start.py bench [hydraulics] [temperatures] [canvas]``."""
+"""Run the benchmarks and print their tables: ``python3 start.py bench [hydraulics] [temperatures] ...``."""
 
 from __future__ import annotations
 
