@@ -66,3 +66,11 @@ def test_counts_and_shares() -> None:
     assert counted(1, "run", "runs") == "1 run"
     assert counted(0, "run", "runs") == "0 runs"
     assert percent(0.714) == "71 %"
+
+
+def test_heat_and_thickness_in_both_systems() -> None:
+    # 1 kW = 3412.14 BTU/h; 25.4 mm = 1 in.
+    assert Wording("si").heat(3456.0) == "3.46 kW"
+    assert Wording("us").heat(1000.0) == "3412 BTU/h"
+    assert Wording("si").thickness(0.019) == "19 mm"
+    assert Wording("us").thickness(0.0254) == "1.00 in"

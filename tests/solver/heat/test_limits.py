@@ -9,14 +9,13 @@ import msgspec
 import numpy as np
 import pytest
 
-from solver.errors import NotSolvableError, PartError
 from solver.results import HeatResults, Results
 from solver.solve import solve
 from solver.vessel.components import BufferTank, Chiller
 from solver.vessel.run import End
 from solver.vessel.vessel import Cabin, Conditions, LoopLiquid, Vessel
 from tests.heat_boats import cool_vessel, cooled
-from tests.solver.findings.broken import inserted, parallel_pumps, removed, run_between
+from tests.solver.findings.broken import inserted, parallel_pumps, run_between
 from tests.solver.small_vessels import changed, sound_vessel
 
 #: Humidity ratio of outdoor air of 35 degC and 70 % [kg/kg]: psychrometric chart.
@@ -365,33 +364,6 @@ def test_moisture_without_end_condenses_on_the_walls() -> None:
     assert heat.cabins["C-1"].rh == pytest.approx(1.0, abs=0.02)
 
 
-def test_a_loop_without_a_chiller_has_flows_and_no_temperatures() -> None:
-    vessel = removed(sound_vessel(), "TH-1", "V-90", "ST-90", "SP-1", "OB-1")
-    runs = {run_between(vessel, "V-3", "CH-1").tag, run_between(vessel, "CH-1", "V-4").tag}
-    kept = run_between(vessel, "V-3", "CH-1")
-    joined = msgspec.structs.replace(kept, end=End("V-4", "inlet"))
-    vessel = msgspec.structs.replace(
-        vessel,
-        components=tuple(part for part in vessel.components if part.tag != "CH-1"),
-        runs=(*(run for run in vessel.runs if run.tag not in runs), joined),
-    )
-    results = solve(vessel, heat=True)
-    assert results.heat is None
-    assert results.no_heat is None
-    assert results.links["AH-1"].flow_L_s > 0.0
-
-
-def test_a_coil_no_one_could_build_leaves_the_flows_and_says_why() -> None:
-    vessel = changed(cool_vessel(), "AH-1", capacity_total_kW=30.0)
-    results = solve(vessel, heat=True)
-    assert results.heat is None
-    assert results.no_heat is not None
-    assert results.no_heat.tags == ("AH-1",)
-    assert "AH-1" in results.no_heat.problem
-    assert results.findings[0] == results.no_heat
-    assert results.links["AH-1"].flow_L_s > 0.0
-
-
 def test_a_pump_at_rest_leaves_the_loop_still() -> None:
     results = cooled(changed(cool_vessel(), "P-1", running=False))
     heat = in_balance(results)
@@ -403,10 +375,3 @@ def test_parallel_pumps_one_of_them_off() -> None:
     vessel = changed(parallel_pumps(), "P-2", running=False)
     heat = in_balance(solve(vessel, heat=True))
     assert heat.chillers["CH-1"].leaving_C >= 6.99
-
-
-def test_what_makes_no_sense_is_refused_by_name() -> None:
-    with pytest.raises(NotSolvableError, match="CH-1") as caught:
-        cooled(changed(cool_vessel(), "CH-1", power_kW=0.5))
-    assert caught.value.tags == ("CH-1",)
-    assert not isinstance(caught.value, PartError)
