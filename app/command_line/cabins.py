@@ -23,7 +23,6 @@ from app.command_line.reading import (
     add_units,
     changes_of,
     hour_of,
-    under_conditions,
     vessel_of,
 )
 from solver.vessel.changes import apply
@@ -57,7 +56,7 @@ def run(arguments: argparse.Namespace) -> int:
         The vessel file, a change, the hour, conditions or cabin were refused.
     """
     vessel = vessel_of(arguments)
-    vessel = under_conditions(apply(vessel, changes_of(vessel, arguments)), arguments.conditions)
+    vessel = apply(vessel, changes_of(vessel, arguments))
     if not vessel.cabins:
         raise UsageError(f"{vessel.name} has no cabins; draw one in the window, or add it to the file")
     if arguments.day and arguments.cabin is not None:

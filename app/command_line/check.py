@@ -11,7 +11,7 @@ from collections import Counter
 from typing import Any
 
 from app.command_line.console import NOT_SOLVABLE, SOLVED, complain, print_json
-from app.command_line.reading import add_condition, add_file, add_units, vessel_of
+from app.command_line.reading import add_conditions, add_file, add_units, vessel_of
 from app.command_line.report import findings_text
 from app.command_line.solve import not_solved_json
 from app.command_line.tables import paragraph
@@ -38,7 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_file(parser)
     parser.add_argument("--json", action="store_true", help="print JSON")
     add_units(parser)
-    add_condition(parser)
+    add_conditions(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:

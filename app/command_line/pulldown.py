@@ -23,7 +23,6 @@ from app.command_line.reading import (
     add_units,
     changes_of,
     hour_of,
-    under_conditions,
     vessel_of,
 )
 from app.command_line.solve import not_solved_json
@@ -77,7 +76,7 @@ def run(arguments: argparse.Namespace) -> int:
     """
     vessel = vessel_of(arguments)
     changes = changes_of(vessel, arguments)
-    vessel = under_conditions(apply(vessel, changes), arguments.conditions)
+    vessel = apply(vessel, changes)
     span, start = _span(arguments, vessel.units), _start(arguments, vessel.units)
     try:
         pulled = pull_down(solve(vessel, heat=True), span, start)

@@ -41,13 +41,6 @@ def add_units(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--units", choices=("si", "us"), help="units shown (default: the vessel's own)")
 
 
-def add_condition(parser: argparse.ArgumentParser) -> None:
-    """Add the choice of conditions to a verb's words."""
-    parser.add_argument(
-        "--condition", metavar="NAME", help="weather and sea, by name (default: the vessel's current ones)"
-    )
-
-
 def add_changes(parser: argparse.ArgumentParser) -> None:
     """Add scenario and changes to a verb's words."""
     parser.add_argument("--scenario", metavar="NAME", help="apply a scenario of the vessel first")
@@ -83,13 +76,7 @@ def vessel_of(arguments: argparse.Namespace) -> Vessel:
     vessel = read_vessel(arguments.file)
     if arguments.units:
         vessel = msgspec.structs.replace(vessel, units=arguments.units)
-    name = getattr(arguments, "condition", None)
-    if name is None:
-        return vessel
-    names = [known.name for known in vessel.conditions]
-    if name not in names:
-        raise UsageError(f"{vessel.name} has no conditions {name}; {_known(name, names)}")
-    return msgspec.structs.replace(vessel, condition=name)
+    return under_conditions(vessel, getattr(arguments, "conditions", None))
 
 
 def changes_of(vessel: Vessel, arguments: argparse.Namespace) -> tuple[Change, ...]:

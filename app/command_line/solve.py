@@ -4,7 +4,7 @@
 farcabin solve boat.farcabin
 farcabin solve boat.farcabin --units us --change P-1.speed_percent=80
 farcabin solve boat.farcabin --method hardy-cross --steps
-farcabin solve boat.farcabin --condition "Mediterranean summer"
+farcabin solve boat.farcabin --conditions "Mediterranean summer"
 farcabin solve boat.farcabin --hydraulics --json
 """
 
@@ -18,7 +18,7 @@ from app.command_line.console import NOT_SOLVABLE, SOLVED, UsageError, complain,
 from app.command_line.hand_table import hand_table
 from app.command_line.heat_report import heat_json
 from app.command_line.plain import without_tags
-from app.command_line.reading import add_changes, add_condition, add_file, add_units, changes_of, vessel_of
+from app.command_line.reading import add_changes, add_conditions, add_file, add_units, changes_of, vessel_of
 from app.command_line.report import sections
 from solver.change import Change
 from solver.errors import NotSolvableError, UnconvergedError
@@ -52,7 +52,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="flows and pressures alone, all water as warm as the file has it",
     )
-    add_condition(parser)
+    add_conditions(parser)
     parser.add_argument("--json", action="store_true", help="print JSON, in the document's units")
     add_units(parser)
     add_changes(parser)

@@ -5,16 +5,28 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QUrl
-from PySide6.QtGui import QDesktopServices, QKeySequence, QTextCursor
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import (
+    QDesktopServices,
+    QImageReader,
+    QKeySequence,
+    QResizeEvent,
+    QTextCursor,
+    QTextTable,
+)
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QTextBrowser, QToolButton, QVBoxLayout, QWidget
 
 from app.panels.help_pages import CONTEXTS, HelpPages, slug
+from app.panels.help_tables import with_cards
 from app.panels.shown import Shown
+from app.theme import HALF_SPACE, SPACE
 from app.translation import tr
 
 #: Kept pages to go back to.
 _MOST_BACK = 100
+_KEPT = Qt.AspectRatioMode.KeepAspectRatio
+#: From this width on [px] tables of so many columns can be read; in less room of fewer.
+_WIDE, _WIDE_COLUMNS, _NARROW_COLUMNS = 760, 8, 4
 
 
 class Spot(NamedTuple):
@@ -54,6 +66,7 @@ class HelpPanel(QWidget):
         self._pages = pages
         self._way: list[Spot] = []
         self._at = -1
+        self._is_wide = False
         self.browser = QTextBrowser(self)
         self.browser.setAccessibleName(tr("Help"))
         self.browser.setOpenLinks(False)
@@ -136,10 +149,69 @@ class HelpPanel(QWidget):
         place = pages.folder / spot.page
         folder = place.parent if spot.page else pages.folder
         self.browser.document().setBaseUrl(QUrl.fromLocalFile(f"{folder}/"))
-        self.browser.setMarkdown(text)
+        self.browser.setMarkdown(with_cards(text, _WIDE_COLUMNS if self._is_wide else _NARROW_COLUMNS))
+        self._give_room()
+        self._fit_pictures()
         self._scroll_to(spot.anchor)
         self.back.setEnabled(self._at > 0)
         self.forward.setEnabled(self._at < len(self._way) - 1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self._is_wide != (self.width() >= _WIDE):
+            self._is_wide = not self._is_wide
+            self._show()
+        self._fit_pictures()
+
+    def _fit_pictures(self) -> None:
+        """Make pictures that are wider than the panel as wide as it is."""
+        document, room = self.browser.document(), self.browser.viewport().width() - 2 * SPACE
+        cursor = QTextCursor(document)
+        block = document.begin()
+        while block.isValid():
+            pieces = block.begin()
+            while not pieces.atEnd():
+                piece = pieces.fragment()
+                if piece.charFormat().isImageFormat():
+                    look = piece.charFormat().toImageFormat()
+                    file = document.baseUrl().resolved(QUrl(look.name())).toLocalFile()
+                    size = QImageReader(file).size()
+                    if not size.isEmpty():
+                        size = size.scaled(min(size.width(), room), size.height(), _KEPT)
+                        look.setWidth(size.width())
+                        look.setHeight(size.height())
+                        cursor.setPosition(piece.position())
+                        cursor.setPosition(piece.position() + piece.length(), QTextCursor.MoveMode.KeepAnchor)
+                        cursor.setCharFormat(look)
+                        break
+                pieces += 1
+            block = block.next()
+
+    def _give_room(self) -> None:
+        """Part paragraphs and cells: what Markdown makes stands too close."""
+        document = self.browser.document()
+        cursor = QTextCursor(document)
+        block = document.begin()
+        while block.isValid():
+            look = block.blockFormat()
+            in_table = QTextCursor(block).currentTable() is not None
+            if look.headingLevel():
+                look.setTopMargin(2 * SPACE if block.position() else 0)
+                look.setBottomMargin(HALF_SPACE)
+            elif not in_table and not look.nonBreakableLines():
+                # A list stands close below its first words.
+                goes_on = block.next().isValid() and block.next().textList() is not None
+                look.setTopMargin(0)
+                look.setBottomMargin(0 if goes_on else SPACE)
+            cursor.setPosition(block.position())
+            cursor.setBlockFormat(look)
+            block = block.next()
+        for frame in document.rootFrame().childFrames():
+            if isinstance(frame, QTextTable):
+                cells = frame.format().toTableFormat()
+                cells.setCellPadding(HALF_SPACE)
+                cells.setBottomMargin(SPACE)
+                frame.setFormat(cells)
 
     def _scroll_to(self, anchor: str) -> None:
         block = self.browser.document().begin()

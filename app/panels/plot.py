@@ -65,13 +65,13 @@ class Plot(QWidget):
         self.update()
 
     def reading(self) -> str:
-        """Return the values of the curves where the mouse or the arrow keys are."""
+        """Return the values of the curves with a name where the mouse or the arrow keys are."""
         if self._reading_at is None:
             return ""
         parts = [f"{self._reading_at:.3g} {_unit(self._data.x_title)}".strip()]
         for curve in self._data.curves:
             value = interpolated(curve.points, self._reading_at)
-            if value is not None:
+            if value is not None and curve.name:
                 parts.append(f"{curve.name} {self._plain(value):.3g} {_unit(self._data.y_title)}".strip())
         return _BETWEEN.join(parts) if len(parts) > 1 else ""
 

@@ -24,9 +24,9 @@ from PySide6.QtWidgets import (
 )
 
 from app.editing.document import Document
+from app.panels.plot import Plot
 from app.panels.plot_data import PlotData
 from app.panels.pull_down_plots import (
-    PullDownChart,
     in_words,
     power_data,
     table_text,
@@ -74,9 +74,9 @@ class PullDownPanel(QWidget):
         self.cancel = QPushButton(tr("&Cancel"), self)
         self.cancel.clicked.connect(job.cancel)
         self.cancel.setEnabled(False)
-        self.temperatures = PullDownChart(shown.theme, self)
+        self.temperatures = Plot(shown.theme, self)
         self.temperatures.setAccessibleName(tr("Temperatures of cabins and loop against time"))
-        self.power = PullDownChart(shown.theme, self)
+        self.power = Plot(shown.theme, self)
         self.power.setAccessibleName(tr("Power against time"))
         self.words = QLabel(self)
         self.words.setWordWrap(True)
@@ -285,7 +285,7 @@ class PullDownPanel(QWidget):
         old = tr("Of the vessel before the last edit.") + "\n" if self._old else ""
         self._tell(old + in_words(self.pulled, units))
 
-    def _show_menu(self, plot: PullDownChart, place: QPoint) -> None:
+    def _show_menu(self, plot: Plot, place: QPoint) -> None:
         menu = QMenu(self)
         menu.addActions([self.copy_picture, self.copy_table])
         menu.exec(plot.mapToGlobal(place))

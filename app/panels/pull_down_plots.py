@@ -5,8 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from app.panels.plot import Plot
+import msgspec
+
 from app.panels.plot_data import Curve, PlotData, Upright
+from app.solving.live_solver import in_units
 from app.translation import tr
 from app.units import System, show, to_shown, unit
 from solver.findings.cycling import pull_down_findings
@@ -15,19 +17,6 @@ from solver.parts.roots import Array
 
 #: A plot draws at most so many points of a curve; between them nothing is lost that can be seen.
 _MOST_POINTS = 1500
-
-
-class PullDownChart(Plot):
-    """A plot that reads the curves with a name only: with all cabins the reading would not fit."""
-
-    def reading(self) -> str:
-        """Return the values of the curves that stand out where the mouse or the arrow keys are."""
-        whole = self._data
-        curves = tuple(curve for curve in whole.curves if curve.name)
-        self._data = whole._replace(curves=curves)
-        text = super().reading()
-        self._data = whole
-        return text
 
 
 def temperatures_data(pulled: PullDown, units: System, chosen: Collection[str] = ()) -> PlotData:
@@ -105,7 +94,8 @@ def in_words(pulled: PullDown, units: System) -> str:
                 told += tr(", shortest run {0}").format(show(shortest, "time", units))
             lines.append(f"{told}.")
     words = {"bad": tr("Bad"), "warn": tr("Look"), "note": tr("Note")}
-    lines += [f"{words[one.severity]}: {one.problem} {one.cause}" for one in pull_down_findings(pulled)]
+    worded = msgspec.structs.replace(pulled, vessel=in_units(pulled.vessel, units))
+    lines += [f"{words[one.severity]}: {one.problem} {one.cause}" for one in pull_down_findings(worded)]
     return "\n".join(line.strip() for line in lines)
 
 

@@ -3,8 +3,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt, QTimer
-from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QTabBar, QTabWidget, QWidget
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QTabWidget, QWidget
 
 from app.canvas.part_keys import PART_KEYS, TOOL_KEYS
 from app.editing.deck_view import DeckView
@@ -21,6 +21,7 @@ from app.panels.vessel_sheet import VesselSheet
 from app.solving.results import ResultsStore
 from app.solving.worker import Worker
 from app.translation import tr
+from app.window.tab_bars import TabBars
 from app.window.title_bar import TitleBar
 
 #: Least and most size of the panels, and their share of a large window [px].
@@ -73,7 +74,7 @@ class Docks:
     ) -> None:
         self._window = window
         self._added: list[tuple[QDockWidget, QWidget]] = []
-        self._watched: list[QDockWidget] = []
+        self._tab_bars = TabBars(window)
         self.properties = Properties(document, store, shown)
         self.outline = Outline(document, store, shown)
         self.findings = FindingsPanel(shown)
@@ -162,31 +163,7 @@ class Docks:
 
     def name_tab_bars(self) -> None:
         """Give the docks' tab bars, which Qt makes as it needs them, a name and the keyboard."""
-        for bar in self._window.findChildren(QTabBar):
-            if not bar.accessibleName():
-                bar.setAccessibleName(tr("Panels"))
-                bar.setDocumentMode(True)
-                bar.setExpanding(False)
-                bar.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        for dock in self._window.findChildren(QDockWidget):
-            if dock not in self._watched:
-                self._watched.append(dock)
-                dock.visibilityChanged.connect(self._hide_leftovers_soon)
-        self._hide_leftovers_soon()
-
-    def _hide_leftovers_soon(self, *_what: object) -> None:
-        QTimer.singleShot(0, self._window, self._hide_leftovers)
-
-    def _hide_leftovers(self) -> None:
-        """Hide tab bars that Qt made while panels were put together and left below them.
-
-        Nobody sees them, but the keyboard would come to them.
-        """
-        tops = [dock.geometry().topLeft() for dock in self._window.findChildren(QDockWidget)]
-        for bar in self._window.findChildren(QTabBar):
-            if bar.parent() is self._window and self._window.isVisible():
-                below = bar.geometry().bottomLeft()
-                bar.setVisible(any(abs(top.x() - below.x()) + abs(top.y() - below.y()) < 4 for top in tops))
+        self._tab_bars.name()
 
     def _add(self, name: str, title: str, widget: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
         dock = QDockWidget(title, self._window)

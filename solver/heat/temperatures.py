@@ -118,6 +118,10 @@ def temperatures(
     """
     made = prepared(vessel, solution, at, like, loads=loads, hold=hold)
     case = made.case
+    if hold and like is not None:
+        stopped = case.plant.stopped
+        stopped = np.where(stopped == 0, like.balance.plant.trip, stopped)
+        case = case._replace(plant=case.plant._replace(stopped=stopped))
     start = like.balance.state if like is not None else None
     if start is None or not _fits(start, case):
         start = _first_state(case, made.mean, solution.compiled.structure.end[made.sea_links])
@@ -184,9 +188,6 @@ def prepared(
     wall_heat = _walls(walls, solution, link_C, mean, sea_links)
     stream = water(vessel, solution, walls, wall_heat.conductance, heats)
     chillers = without_sea(chillers, stream, heating)
-    if hold and like is not None:
-        trips = np.where(chillers.stopped == 0, like.balance.plant.trip, chillers.stopped)
-        chillers = chillers._replace(stopped=trips)
     unit_links = np.array([structure.index[tag] for tag in units.tags], dtype=np.int64)
     case = Case(stream, rooms, units, unit_links, chillers, heating)
     return Prepared(case, loads, walls, wall_heat, sea_links, mean, heats, (loop.density, sea.density))

@@ -27,7 +27,7 @@ def test_solve_prints_tables_that_name_their_units(farcabin: Farcabin, boat: Pat
 
 
 def test_solve_prints_the_figures_of_the_library(farcabin: Farcabin, boat: Path) -> None:
-    results = solve(read_vessel(boat))
+    results = solve(read_vessel(boat), heat=True)
     lines = farcabin("solve", boat).out.splitlines()
     start = lines.index("AIR HANDLERS")
     rows = {line.split()[0]: line for line in lines[start + 4 : start + 4 + len(results.air_handlers)]}
@@ -47,7 +47,7 @@ def test_solve_as_json_has_what_programs_need(farcabin: Farcabin, boat: Path) ->
     told = farcabin("solve", boat, "--json")
     assert told.status == 0
     found = json.loads(told.out)
-    results = solve(read_vessel(boat))
+    results = solve(read_vessel(boat), heat=True)
     assert found["converged"] is True
     assert found["iterations"] == results.iterations
     assert found["mass_residual_kg_s"] < 1e-9
@@ -62,6 +62,71 @@ def test_solve_as_json_has_what_programs_need(farcabin: Farcabin, boat: Path) ->
     assert {"flow_L_s", "design_flow_L_s", "share_of_design"} <= set(unit)
     assert found["index_circuit"]["air_handler"] in found["air_handlers"]
     assert isinstance(found["findings"], list)
+
+
+def test_solve_as_json_has_temperatures(farcabin: Farcabin, boat: Path) -> None:
+    found = json.loads(farcabin("solve", boat, "--json").out)
+    heat = solve(read_vessel(boat), heat=True).heat
+    assert heat is not None
+    assert set(found["water"]) == set(found["links"])
+    for tag, figures in heat.water.items():
+        assert found["water"][tag] == {
+            "in_C": figures.in_C,
+            "out_C": figures.out_C,
+            "heat_W": figures.heat_W,
+        }
+    assert set(found["chillers"]) == set(heat.chillers)
+    for one in found["chillers"].values():
+        assert {"capacity_kW", "duty_kW", "power_kW", "leaving_C", "tripped"} <= set(one)
+    for tag, cabin in found["cabins"].items():
+        assert cabin["temp_C"] == heat.cabins[tag].temp_C
+        assert {"rh", "set_point_C", "load_sensible_W", "load_latent_W"} <= set(cabin)
+    balance = found["energy_balance"]
+    assert balance["error_share"] < 1e-3
+    assert sum(max(value, 0.0) for value in balance["flows_W"].values()) == pytest.approx(
+        balance["into_water_W"]
+    )
+
+
+def test_solve_prints_cabins_and_chillers(farcabin: Farcabin, boat: Path) -> None:
+    vessel = read_vessel(boat)
+    told = farcabin("solve", boat).out
+    for title in ("CABINS", "CHILLERS", "COILS", "HEAT INTO THE WATER"):
+        assert f"\n{title}" in told
+    rows = told.split("\nCABINS\n")[1].split("\n\n")[0].splitlines()
+    assert [row.split()[0] for row in rows[3:] if row.startswith("C-")] == [one.tag for one in vessel.cabins]
+    assert "°C" in rows[1]
+    american = farcabin("solve", boat, "--units", "us").out
+    assert "°C" not in american
+    assert "°F" in american
+
+
+def test_hydraulics_alone_leaves_temperatures_out(farcabin: Farcabin, boat: Path) -> None:
+    told = farcabin("solve", boat, "--hydraulics")
+    assert told.status == 0
+    assert "CABINS" not in told.out
+    assert "water, 9.5 °C" in told.out
+    found = json.loads(farcabin("solve", boat, "--hydraulics", "--json").out)
+    assert not {"water", "chillers", "coils", "cabins", "surfaces", "energy_balance"} & set(found)
+    flows = solve(read_vessel(boat)).links
+    for tag, link in found["links"].items():
+        assert link["flow_L_s"] == flows[tag].flow_L_s
+
+
+def test_conditions_are_taken_by_name(farcabin: Farcabin, boat: Path) -> None:
+    vessel = read_vessel(boat)
+    names = [one.name for one in vessel.conditions]
+    assert len(names) > 1
+    other = next(name for name in names if name != vessel.current_conditions.name)
+    told = farcabin("solve", boat, "--condition", other)
+    assert told.status == 0
+    assert f"\n{other}: outdoors " in told.out
+    assert json.loads(farcabin("solve", boat, "--condition", other, "--json").out)["condition"] == other
+    assert f"{other}" in farcabin("solve", boat, "--condition", other, "--hydraulics").out
+    refused = farcabin("solve", boat, "--condition", "Nowhere")
+    assert refused.status == 2
+    assert "has no conditions Nowhere" in refused.err
+    assert names[0] in refused.err
 
 
 def test_both_methods_give_the_same_flows(farcabin: Farcabin, boat: Path) -> None:

@@ -110,6 +110,7 @@ def test_units_are_those_shown(panel: PullDownPanel, desk: Any) -> None:
     hottest = max(y for curve in data.curves for _, y in curve.points)
     assert hottest == pytest.approx(1.8 * panel.pulled.cabin_C.max() + 32.0, abs=1.0)
     assert panel.power.data.y_title.endswith("kW")
+    assert "°F" in panel.words.text() and "°C" not in panel.words.text()
 
 
 def test_copied_as_table_and_picture(panel: PullDownPanel) -> None:

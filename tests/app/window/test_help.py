@@ -10,8 +10,11 @@ from PySide6.QtCore import Qt, QUrl
 from pytestqt.qtbot import QtBot
 
 from app.panels.help_pages import CONTEXTS, HelpPages, slug
-from app.panels.help_panel import Spot, spot_of
+from app.panels.help_panel import HelpPanel, Spot, spot_of
+from app.panels.help_tables import with_cards
+from app.panels.shown import Shown
 from app.shipped import shipped
+from app.theme import theme
 from app.window.main_window import MainWindow
 
 
@@ -73,3 +76,49 @@ def test_pictures_of_the_pages_are_there(pages: HelpPages) -> None:
         for part in text.split("![")[1:]:
             link = part.partition("](")[2].partition(")")[0]
             assert (pages.folder / page).parent.joinpath(link).is_file(), f"{page}: {link}"
+
+
+def test_wide_tables_are_written_row_by_row_where_there_is_no_room(qtbot: QtBot, pages: HelpPages) -> None:
+    panel = HelpPanel(pages, Shown(theme("light")))
+    qtbot.addWidget(panel)
+    panel.resize(480, 700)
+    panel.show()
+    panel.show_spot(Spot("findings.md"))
+    narrow = panel.browser.toPlainText()
+    assert not panel.browser.document().rootFrame().childFrames()
+    assert "severity: bad" in narrow
+    for row in pages.texts["findings.md"].splitlines():
+        if row.startswith("| `"):
+            assert row.split("`")[1] in narrow
+    panel.resize(900, 700)
+    assert "severity: bad" not in panel.browser.toPlainText()
+    assert panel.browser.document().rootFrame().childFrames()
+
+
+_WIDE = "| a | b | c |\n|---|---|---|\n| 1 | 2 | 3 |"
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("| a | b |\n|---|---|\n| 1 | 2 |", "| a | b |\n|---|---|\n| 1 | 2 |"),
+        ("| a | b | c |\n|---|:-:|--:|\n| 1 | x \\| y | |", "**1**\n\n- b: x \\| y"),
+        (
+            "```\n| a | b | c |\n|---|---|---|\n| 1 | 2 | 3 |\n```",
+            "```\n| a | b | c |\n|---|---|---|\n| 1 | 2 | 3 |\n```",
+        ),
+        ("| a | b | c |\n| 1 | 2 | 3 |", "| a | b | c |\n| 1 | 2 | 3 |"),
+    ],
+)
+def test_a_table_becomes_cards_only_where_it_is_a_wide_one(text: str, wanted: str) -> None:
+    assert with_cards(text, 2) == wanted
+
+
+def test_pictures_are_no_wider_than_the_panel(qtbot: QtBot, pages: HelpPages) -> None:
+    panel = HelpPanel(pages, Shown(theme("light")))
+    qtbot.addWidget(panel)
+    panel.show()
+    panel.show_spot(Spot("first_loop.md"))
+    for width in (480, 700, 420):
+        panel.resize(width, 700)
+        assert panel.browser.horizontalScrollBar().maximum() == 0
