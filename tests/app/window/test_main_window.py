@@ -546,8 +546,11 @@ def test_the_drawing_is_printed_with_figures_of_its_own_only(
     assert (tmp_path / "printed.pdf").read_bytes().startswith(b"%PDF")
     shown.status.clearMessage()
 
-    def note(_printer: object, _vessel: object, results: object, *, reason: str, **_rest: object) -> None:
+    def note(
+        _printer: object, _vessel: object, results: object, *, reason: str, **_rest: object
+    ) -> tuple[str, ...]:
         given.append((results, reason))
+        return ()
 
     monkeypatch.setattr("app.window.output.print_drawing", note)
     shown.actions_by_name["print"].trigger()
