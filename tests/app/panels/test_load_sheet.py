@@ -1,20 +1,15 @@
 # SPDX-License-Identifier: MIT
-"""The load sheet adds up, and surfaces are edited one by one."""
+"""The load sheet adds up and follows the selection."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from app.panels.load_sheet import LoadSheet
-from app.panels.property_sheet import PropertySheet
-from app.panels.surfaces_row import SurfacesRow
 from solver.heat.sheet import cabin_sheet
 from solver.vessel.cabin import Surface
 from solver.vessel.edits import set_fields
@@ -43,20 +38,6 @@ def loads(cabin_desk: Any, qtbot: QtBot) -> LoadSheet:
     loads.resize(760, 300)
     loads.show()
     return loads
-
-
-@pytest.fixture
-def surfaces(cabin_desk: Any, qtbot: QtBot) -> Iterator[SurfacesRow]:
-    sheet = PropertySheet(cabin_desk.document, cabin_desk.store, cabin_desk.shown)
-    qtbot.addWidget(sheet)
-    sheet.resize(360, 1400)
-    sheet.show()
-    cabin_desk.shown.select(("C-2",))
-    assert sheet.form is not None
-    row = sheet.form.rows["surfaces"]
-    assert isinstance(row, SurfacesRow)
-    yield row
-    sheet.close()
 
 
 def column(loads: LoadSheet, number: int) -> list[str]:
@@ -108,55 +89,3 @@ def test_a_cabin_without_surfaces_is_an_estimate_and_none_at_all_is_told(
     cabin_desk.document.new()
     assert "No cabins yet" in loads.notes.text()
     assert loads.table.rowCount() == 0
-
-
-def test_the_surface_chosen_is_edited_in_one_step(
-    surfaces: SurfacesRow, cabin_desk: Any, qtbot: QtBot
-) -> None:
-    assert [surfaces.list.item(row).text() for row in range(2)] == ["port side  6 m²", "window  1.2 m²"]
-    surfaces.list.setCurrentRow(1)
-    area = surfaces.form.rows["area_m2"].editor
-    assert isinstance(area, QLineEdit)
-    area.setFocus()
-    area.selectAll()
-    qtbot.keyClicks(area, "20 sq ft")
-    qtbot.keyClick(area, Qt.Key.Key_Return)
-    changed = cabin_desk.document.vessel.cabins[1].surfaces
-    assert changed[1].area_m2 == pytest.approx(1.858, abs=1e-3)
-    assert changed[0].area_m2 == 6.0
-    assert surfaces.list.currentRow() == 1
-    assert cabin_desk.document.undo_name == "Change surfaces of C-2"
-    cabin_desk.document.undo()
-    assert cabin_desk.document.vessel.cabins[1].surfaces[1].area_m2 == 1.2
-
-
-def test_surfaces_are_added_by_kind_and_removed(surfaces: SurfacesRow, cabin_desk: Any, qtbot: QtBot) -> None:
-    surfaces.kind.setCurrentIndex(surfaces.kind.findData("machinery"))
-    qtbot.mouseClick(surfaces.add, Qt.MouseButton.LeftButton)
-    added = cabin_desk.document.vessel.cabins[1].surfaces[-1]
-    assert (added.kind, surfaces.list.currentRow()) == ("machinery", 2)
-    built = surfaces.form.rows["construction"].editor
-    assert isinstance(built, QComboBox)
-    built.activated.emit(built.findText("plywood 18 mm"))
-    assert cabin_desk.document.vessel.cabins[1].surfaces[-1].construction == "bulkhead_plywood"
-    qtbot.mouseClick(surfaces.remove, Qt.MouseButton.LeftButton)
-    assert len(cabin_desk.document.vessel.cabins[1].surfaces) == 2
-
-
-def test_what_is_refused_is_told_where_it_was_typed(
-    surfaces: SurfacesRow, cabin_desk: Any, qtbot: QtBot
-) -> None:
-    area = surfaces.form.rows["area_m2"].editor
-    assert isinstance(area, QLineEdit)
-    area.setFocus()
-    area.selectAll()
-    qtbot.keyClicks(area, "3 bar")
-    qtbot.keyClick(area, Qt.Key.Key_Return)
-    assert "an area is expected here" in surfaces.form.rows["area_m2"].problem.text()
-    assert cabin_desk.document.vessel.cabins[1].surfaces[0].area_m2 == 6.0
-
-
-def test_surfaces_of_unlike_cabins_are_mixed(surfaces: SurfacesRow, cabin_desk: Any) -> None:
-    surfaces.show_values([(), cabin_desk.document.vessel.cabins[1].surfaces])
-    assert not surfaces.editor.isEnabled()
-    assert surfaces.list.item(0).text() == "mixed"
