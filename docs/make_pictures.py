@@ -117,7 +117,7 @@ def symbols(name: str) -> QImage:
         placed = msgspec.structs.replace(part, tag=str(number), at=at)
         tiles.put(ComponentItem(placed, placed.ports))
         _paint_pipes(painter, placed, name)
-    paint_components(tiles, painter, Rect(0, 0, width, height), on_screen(_SCALE), colours, None)
+    paint_components(tiles, painter, Rect(0, 0, width, height), on_screen(_SCALE), colours)
     painter.setFont(ui_font(SMALL_PX))
     for item in tiles.items.values():
         x, y = item.component.at

@@ -2,6 +2,7 @@
 """Pictures of the window for the documentation: each sample, light and dark, small and large.
 
     python docs/make_window_pictures.py [FOLDER]
+    python docs/make_window_pictures.py docs/pictures/window.png    only the one of the first page
 
 Nothing is shown on a screen; the user's own settings are not touched.
 """
@@ -52,6 +53,28 @@ def main(folder: Path) -> None:
                         window.view.fit()
                         application.processEvents()
                         window.grab().save(str(folder / f"{sample.stem}_{view.__name__}_{theme}_{size}.png"))
+        window.close()
+
+
+def first_page(path: Path) -> None:
+    """Write the picture of the first page: a starved air handler and what the findings say."""
+    application = make_application()
+    with tempfile.TemporaryDirectory() as scratch:
+        settings = Settings(Path(scratch) / "settings.ini")
+        settings.set("motion", "still")
+        settings.set("theme", "light")
+        window = MainWindow(Document(), settings, Path(scratch) / "journals", force_sync=True)
+        window.resize(1600, 1000)
+        window.show()
+        window.docks.arrange()
+        window.document.open_copy(next(shipped("sample_vessels").glob("*27m*.farcabin")))
+        air_handler(window)
+        window.docks.findings_dock.raise_()
+        window.actions_by_name["overlay_share"].trigger()
+        application.processEvents()
+        window.view.fit()
+        application.processEvents()
+        window.grab().save(str(path))
         window.close()
 
 
@@ -118,7 +141,22 @@ def loads(window: MainWindow) -> None:
     window.actions_by_name["overlay_share"].trigger()
 
 
-VIEWS = (overview, air_handler, pump, run, temperatures, heat, loads)
+def day(window: MainWindow) -> None:
+    """The load by hour with two cabins' own curves."""
+    window.live_panels.day_dock.raise_()
+    window.shown.select([cabin.tag for cabin in window.document.vessel.cabins[:2]])
+    window.actions_by_name["overlay_share"].trigger()
+
+
+def conditions(window: MainWindow) -> None:
+    """The load by hour beside the conditions it is of."""
+    window.live_panels.day_dock.raise_()
+    window.docks.edit_conditions()
+    window.actions_by_name["overlay_share"].trigger()
+
+
+VIEWS = (overview, air_handler, pump, run, temperatures, heat, loads, day, conditions)
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "pictures" / "window")
+    target = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "pictures" / "window"
+    first_page(target) if target.suffix == ".png" else main(target)

@@ -73,9 +73,11 @@ def balanced(vessel: Vessel, loads: RoomLoads | None = None, solution: Solution 
 
 
 def figures_of(vessel: Vessel, loads: RoomLoads | None = None) -> HeatResults:
-    """Return the figures of the balance at the flows of a vessel."""
+    """Return the figures of the balance at the flows of a vessel, its walls as warm as their water."""
     found = balanced(vessel, loads)
-    return heat_results(vessel, found, water_temps(vessel, found))
+    at = water_temps(vessel, found)
+    found = temperatures(vessel, found.solution, at, found, loads=found.loads)
+    return heat_results(vessel, found, at)
 
 
 #: What the cabins of the cool vessel have: sun and people, walls, outdoor air, breath.

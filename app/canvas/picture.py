@@ -117,6 +117,8 @@ class Picture:
             self._renew_runs(vessel, areas, moved)
         if joined_anew or other_parts:
             self._series = runs_in_series(vessel)
+            # Results may have come before their vessel.
+            self._renew_overlay()
         if old.cabins is not vessel.cabins:
             self._renew_cabins(vessel, areas)
         return areas

@@ -23,7 +23,7 @@ from app.canvas.picture import Picture
 from app.canvas.selection import paint_selection
 from app.canvas.tiles import grown
 from app.canvas.title_block import Title, title_of
-from app.canvas.told import extra_label, paint_told
+from app.canvas.told import extra_label, in_sight, paint_told
 from app.canvas.underlay_item import UnderlayLayer
 from app.editing.deck_view import DeckLayer
 from app.overlay.difference import Comparison
@@ -312,7 +312,7 @@ class VesselScene(QGraphicsScene):
 
     def _paint_selection(self, painter: QPainter, exposed: Rect, scale: float) -> None:
         if self._lit is not None:
-            paint_told(painter, self.picture, self._lit, scale)
+            paint_told(painter, self.picture, self._lit, self._visible, scale)
         picture, hovered = self.picture, self._hovered
         selected = [tag for tag in self._selected if tag != hovered]
         for tags, hover in ((selected, False), ([hovered] if hovered else [], hovered not in self._selected)):
@@ -326,6 +326,7 @@ class VesselScene(QGraphicsScene):
                 hover=hover,
             )
         extra = [extra_label(picture, tag, scale) for tag in self._pointed()]
+        extra = in_sight(extra, self._visible, scale)
         brush = LabelPainter(
             picture.theme, behind=picture.behind, heat_behind=picture.heat_behind, opaque=True
         )

@@ -36,7 +36,18 @@ def extra_label(picture: Picture, tag: str, scale: float, text: str = "") -> tup
     )
 
 
-def paint_told(painter: QPainter, picture: Picture, lit: Lit, scale: float) -> None:
+def in_sight(labels: list[tuple[Label, Placed]], visible: Rect, scale: float) -> list[tuple[Label, Placed]]:
+    """Return labels moved sideways so that those at an edge of the view can be read whole."""
+    low, high = visible.left * scale, visible.right * scale
+    found = []
+    for label, placed in labels:
+        left, top, right, bottom = placed.box
+        by = max(low - left, 0.0) - max(right - high, 0.0)
+        found.append((label, placed._replace(box=(left + by, top, right + by, bottom))))
+    return found
+
+
+def paint_told(painter: QPainter, picture: Picture, lit: Lit, visible: Rect, scale: float) -> None:
     """Paint directions, and the texts beside what is lit; a text once, beside the longest leg it is of."""
     paint_directions(painter, picture, lit, scale)
     labels: list[tuple[Label, Placed]] = []
@@ -46,7 +57,7 @@ def paint_told(painter: QPainter, picture: Picture, lit: Lit, scale: float) -> N
         known = tag in picture.runs.items or tag in picture.components.items
         if text in told or not known:
             continue
-        label, placed = extra_label(picture, tag, scale, text)
+        [(label, placed)] = in_sight([extra_label(picture, tag, scale, text)], visible, scale)
         if not any(touches(Rect(*placed.box), Rect(*other.box)) for _, other in labels):
             labels.append((label, placed))
             told.add(text)

@@ -12,9 +12,10 @@ from app.units import System, clock, show
 from solver.heat.cabin_load import loads_at_set_point, room_loads
 from solver.heat.day import DayLoads, day_loads
 from solver.heat.estimate import estimate
+from solver.heat.installed import installed
 from solver.heat.sheet import cabin_sheet
 from solver.vessel.cabin import Cabin
-from solver.vessel.components import AirHandler, Chiller
+from solver.vessel.components import Chiller
 from solver.vessel.vessel import Vessel
 
 _ESTIMATED = (
@@ -199,8 +200,14 @@ def hour_json(vessel: Vessel, hour: float | None, tag: str | None) -> dict[str, 
 
 
 def day_json(vessel: Vessel) -> dict[str, Any]:
-    """Return the loads of a day as plain values, units in the keys."""
-    day = day_loads(vessel)
+    """Return the loads of a day as plain values, units in the keys.
+
+    Raises
+    ------
+    PartError
+        A chiller's figures make no sense.
+    """
+    day, able = day_loads(vessel), installed(vessel)
     cabins = {
         cabin.tag: {
             "name": cabin.name,
@@ -225,33 +232,29 @@ def day_json(vessel: Vessel) -> dict[str, Any]:
         "block_load_W": day.block_load_W,
         "block_hour": day.block_hour,
         "sum_of_peaks_W": day.sum_of_peaks_W,
-        "air_handlers_kW": _air_handlers(vessel),
-        "chillers_kW": sum(_chillers(vessel)),
+        "air_handlers_kW": able.air_handlers_W / 1000.0,
+        "chillers_kW": sum(part.capacity_kW for part in vessel.components if isinstance(part, Chiller)),
+        "chillers_at_sea_kW": able.total_W / 1000.0,
+        "chillers_largest_out_kW": able.largest_out_W / 1000.0,
         "cabins": cabins,
     }
 
 
 def _together(vessel: Vessel, day: DayLoads, system: System) -> str:
     """Return sum of peaks and block load beside what is installed."""
-    chillers = _chillers(vessel)
+    able = installed(vessel)
+    sea = show(vessel.current_conditions.sea_temp_C, "temperature", system)
     block = f"block load, {clock(day.block_hour)}, heading {show(day.heading_deg, 'angle', system)}"
     rows: list[list[str | float | None]] = [
         ["sum of the cabins' peaks", day.sum_of_peaks_W / 1000.0],
         [block, day.block_load_W / 1000.0],
-        ["air handlers, rated total", _air_handlers(vessel)],
-        ["chillers, rated", sum(chillers)],
     ]
-    if len(chillers) > 1:
-        rows.append(["chillers, the largest one out", sum(chillers) - max(chillers)])
+    if vessel.current_conditions.mode == "cooling":
+        rows.append(["air handlers, rated total", able.air_handlers_W / 1000.0])
+    rows.append([f"chillers, sea water of {sea}", able.total_W / 1000.0])
+    if len(able.chillers_W) > 1:
+        rows.append([f"chillers without {able.largest}, the largest", able.largest_out_W / 1000.0])
     return table({"what": None, "load or capacity": "capacity"}, rows, system)
-
-
-def _air_handlers(vessel: Vessel) -> float:
-    return sum(part.capacity_total_kW for part in vessel.components if isinstance(part, AirHandler))
-
-
-def _chillers(vessel: Vessel) -> list[float]:
-    return [part.capacity_kW for part in vessel.components if isinstance(part, Chiller)]
 
 
 def _four_digits(value: float | None) -> float | None:

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+import numpy as np
+
 from app.panels.heat_figures import Figures, Line, kilowatts
 from app.panels.plot_data import Curve, PlotData
 from app.translation import tr
@@ -21,7 +23,11 @@ from solver.parts.roots import Array
 from solver.vessel.vessel import Conditions, Vessel
 
 #: Most cabins that have a curve of their own beside that of all.
-_MOST_CURVES = 6
+_MOST_CURVES = 4
+#: Share of a load that it may change through a day and still counts as steady.
+_STEADY = 0.002
+#: Colours of the lines across the plot, which are read beside it.
+LEVEL_COLOURS = ("soft", "warn")
 
 
 class Day(NamedTuple):
@@ -81,10 +87,19 @@ def day_plot(day: Day, chosen: Sequence[str], units: System, *, alone: bool) -> 
         (tr("Heat wanted, {0}") if day.heating else tr("Load, {0}")).format(unit("capacity", units)),
         tuple(curves),
         ring=(float(loads.hours[peak]), to_shown(float(whole[peak]) / 1000.0, "capacity", units)),
-        ring_text=tr("{0} at {1}").format(kilowatts(float(whole[peak]), units), clock(loads.hours[peak])),
+        ring_text=_peak_words(whole, loads.hours, units),
         y_axis="fitted" if lowest < 0.0 else "zero",
         x_axis="hours",
     )
+
+
+def _peak_words(whole: Array, hours: Array, units: System) -> str:
+    """Return the largest load and its hour, which is none in particular where the load hardly changes."""
+    peak = int(whole.argmax())
+    load = kilowatts(float(whole[peak]), units)
+    if float(np.ptp(whole)) <= _STEADY * abs(float(whole[peak])):
+        return tr("{0} all day").format(load)
+    return tr("{0} at {1}").format(load, clock(float(hours[peak])))
 
 
 def _by_hour(hours: Array, watts: Array, units: System) -> tuple[tuple[float, float], ...]:
@@ -97,7 +112,7 @@ def _by_hour(hours: Array, watts: Array, units: System) -> tuple[tuple[float, fl
 
 
 def _levels(day: Day, units: System) -> Iterator[Curve]:
-    """Yield the lines across the plot, each with its name."""
+    """Yield the lines across the plot from top to bottom, each with its name."""
     lines = [(tr("sum of peaks"), day.sign * day.loads.sum_of_peaks_W, "soft")]
     able = day.installed
     if able is not None and able.air_handlers_W and not day.heating:
@@ -106,7 +121,7 @@ def _levels(day: Day, units: System) -> Iterator[Curve]:
         lines.append((tr("chillers"), able.total_W, "warn"))
     if able is not None and len(able.chillers_W) > 1:
         lines.append((tr("without {0}").format(able.largest), able.largest_out_W, "warn"))
-    for name, watts, colour in lines:
+    for name, watts, colour in sorted(lines, key=lambda line: -line[1]):
         height = to_shown(watts / 1000.0, "capacity", units)
         yield Curve(name, tuple((float(hour), height) for hour in range(25)), colour, dashed=True)
 
@@ -117,7 +132,7 @@ def day_figures(day: Day, units: System) -> Figures:
     block = day.sign * loads.block_load_W
     state, judgement = _judged(block, able, units)
     return Figures(
-        tr("{0} at {1}").format(kilowatts(block, units), clock(loads.block_hour)),
+        _peak_words(day.sign * loads.block_W, loads.hours, units),
         state,
         judgement,
         tuple(Line(label, text) for label, text in _lines(day, block, units)),
@@ -197,7 +212,7 @@ def heading_words(day: Day, units: System) -> str:
     heading = f"{number(day.loads.heading_deg, 'angle', units)}°"
     if day.conditions.heading_deg is not None:
         return tr("{0}. Heading {1}, set in the conditions.").format(day.conditions.name, heading)
-    words = tr("{0}. Worst heading taken for all cabins together: {1}, of {2} tried.")
+    words = tr("{0}. Worst heading taken: {1}, of {2} tried.")
     return words.format(day.conditions.name, heading, len(ALL_HEADINGS))
 
 

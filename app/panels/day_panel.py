@@ -13,7 +13,7 @@ from PySide6.QtGui import QAction, QGuiApplication, QKeyEvent, QKeySequence, QPa
 from PySide6.QtWidgets import QCheckBox, QFrame, QHBoxLayout, QLabel, QMenu, QScrollArea, QVBoxLayout, QWidget
 
 from app.editing.document import Document
-from app.panels.day_figures import Day, day_figures, day_plot, day_table, heading_words
+from app.panels.day_figures import LEVEL_COLOURS, Day, day_figures, day_plot, day_table, heading_words
 from app.panels.plot import Plot, interpolated
 from app.panels.plot_data import PlotData
 from app.panels.results_block import ResultsBlock
@@ -39,10 +39,11 @@ class DayChart(Plot):
         """Return the hour under the mouse or the arrow keys, and each curve's value there."""
         if self._reading_at is None:
             return ""
-        of = self.data.y_title.rpartition(", ")[2]
-        values = ((curve.name, interpolated(curve.points, self._reading_at)) for curve in self.data.curves)
-        parts = [f"{name} {value:.3g} {of}" for name, value in values if value is not None]
-        return " · ".join([clock(self._reading_at), *parts])
+        drawn = [curve for curve in self.data.curves if curve.colour not in LEVEL_COLOURS]
+        values = ((curve.name, interpolated(curve.points, self._reading_at)) for curve in drawn)
+        parts = [f"{name} {value:.3g}" for name, value in values if value is not None]
+        load = self.data.y_title.rpartition(", ")[2]
+        return f"{' · '.join([clock(self._reading_at), *parts])} {load}"
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         steps = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
@@ -149,7 +150,7 @@ class DayPanel(QWidget):
 
     def _refresh(self, *_what: object) -> None:
         if not self._document.vessel.cabins:
-            self.day = None
+            self.day = self._asked = None
         self._ask()
         self._draw()
 

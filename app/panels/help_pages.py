@@ -21,6 +21,7 @@ CONTEXTS = {
     "steps": "window.md#steps",
     "compare": "window.md#compare",
     "cabins": "window.md#cabins",
+    "day": "window.md#load-by-hour",
     "loads": "window.md#loads",
     "heat_flow": "window.md#heat",
     "pull_down": "window.md#pull-down",

@@ -67,6 +67,7 @@ class HelpPanel(QWidget):
         self._way: list[Spot] = []
         self._at = -1
         self._is_wide = False
+        self._scrolled_to = 0
         self.browser = QTextBrowser(self)
         self.browser.setAccessibleName(tr("Help"))
         self.browser.setOpenLinks(False)
@@ -162,6 +163,10 @@ class HelpPanel(QWidget):
             self._is_wide = not self._is_wide
             self._show()
         self._fit_pictures()
+        bar = self.browser.verticalScrollBar()
+        if bar.value() == min(self._scrolled_to, bar.maximum()):
+            # Nobody has read on yet; the heading stays where it was put.
+            self._scroll_to(self.spot.anchor)
 
     def _fit_pictures(self) -> None:
         """Make pictures that are wider than the panel as wide as it is."""
@@ -220,6 +225,8 @@ class HelpPanel(QWidget):
                 self.browser.setTextCursor(QTextCursor(block))
                 top = self.browser.document().documentLayout().blockBoundingRect(block).top()
                 self.browser.verticalScrollBar().setValue(round(top))
+                self._scrolled_to = self.browser.verticalScrollBar().value()
                 return
             block = block.next()
         self.browser.moveCursor(QTextCursor.MoveOperation.Start)
+        self._scrolled_to = 0

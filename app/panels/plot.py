@@ -30,6 +30,8 @@ from app.panels.plot_scale import Scale, decades_scale, fitted_scale, hours_scal
 from app.theme import HALF_SPACE, RADIUS, SMALL_PX, SPACE, Theme, ui_font
 
 _LEAST_SIZE = QSize(260, 110)
+#: Stands between the values of a reading.
+_BETWEEN = " · "
 
 
 class Plot(QWidget):
@@ -71,7 +73,7 @@ class Plot(QWidget):
             value = interpolated(curve.points, self._reading_at)
             if value is not None and curve.name:
                 parts.append(f"{curve.name} {self._plain(value):.3g} {_unit(self._data.y_title)}".strip())
-        return " · ".join(parts) if len(parts) > 1 else ""
+        return _BETWEEN.join(parts) if len(parts) > 1 else ""
 
     def picture(self, scale: float = 2.0) -> QPixmap:
         """Return the plot as a picture, without the reading."""
@@ -177,10 +179,10 @@ class Plot(QWidget):
             chart.draw_curve(curve)
         for note in self._data.notes:
             chart.draw_note(note)
-        for curve in self._data.curves:
-            chart.name_curve(curve)
         if self._data.ring is not None:
             chart.draw_ring(self._data.ring, self._data.ring_text)
+        for curve in self._data.curves:
+            chart.name_curve(curve)
         if reading_at is not None and self.reading():
             chart.draw_reading(reading_at, self.reading(), self._data.curves)
 
@@ -298,7 +300,10 @@ class _Chart:
             for y in (above, below, spot.y() - metrics.height() / 2)
             for x in (right, left)
         ]
-        self._plate(next(filter(self._is_clear, boxes), boxes[1]), text, font, colour)
+        inside = next(filter(self.place.contains, boxes), boxes[1])
+        box = next(filter(self._is_clear, boxes), inside)
+        self.taken.append(box)
+        self._plate(box, text, font, colour)
 
     def draw_reading(self, x: float, text: str, curves: Sequence[Curve]) -> None:
         top, foot = self.at(x, self.y.high), self.at(x, self.y.low)
@@ -310,11 +315,24 @@ class _Chart:
                 self.painter.setPen(Qt.PenStyle.NoPen)
                 self.painter.setBrush(self.colour(curve.colour))
                 self.painter.drawEllipse(self.at(x, value), 3, 3)
-        font = QFont(self.small)
-        width = QFontMetricsF(font).horizontalAdvance(text) + 2
-        left = min(max(top.x() - width / 2, self.place.left()), self.place.right() - width)
-        bottom = self.place.bottom() - self.metrics.height() - HALF_SPACE
-        self._plate(QRectF(left, bottom, width, self.metrics.height()), text, font, QColor(self.theme.ink))
+        bottom = self.place.bottom() - HALF_SPACE
+        for line in reversed(self._lines(text)):
+            width = self.metrics.horizontalAdvance(line) + 2
+            left = max(min(top.x() - width / 2, self.place.right() - width), self.place.left())
+            bottom -= self.metrics.height()
+            box = QRectF(left, bottom, width, self.metrics.height())
+            self._plate(box, line, self.small, QColor(self.theme.ink))
+
+    def _lines(self, text: str) -> list[str]:
+        """Return a reading in lines as wide as the plot, broken between values."""
+        lines: list[str] = []
+        for part in text.split(_BETWEEN):
+            longer = f"{lines[-1]}{_BETWEEN}{part}" if lines else part
+            if lines and self.metrics.horizontalAdvance(longer) < self.place.width():
+                lines[-1] = longer
+            else:
+                lines.append(part)
+        return lines
 
     def _box(self, corner: QPointF, text: str) -> QRectF:
         return QRectF(corner.x(), corner.y(), self.metrics.horizontalAdvance(text) + 2, self.metrics.height())

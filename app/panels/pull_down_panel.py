@@ -42,8 +42,8 @@ from app.units import UnitError, parse, show
 from solver.heat.pull_down import Span, Start, pull_down
 from solver.heat.pulled import PullDown
 
-_FIELD_PX = 84
-_LEAST_PLOT = QSize(180, 110)
+_LEAST_FIELD_PX, _FIELD_PX = 56, 84
+_LEAST_PLOT = QSize(140, 80)
 #: Temperatures, power and words take so many parts of the width.
 _WIDTHS = (5, 3, 3)
 
@@ -106,7 +106,8 @@ class PullDownPanel(QWidget):
         field.setAccessibleName(name)
         field.setPlaceholderText(empty)
         field.setToolTip(name)
-        field.setFixedWidth(_FIELD_PX)
+        field.setMinimumWidth(_LEAST_FIELD_PX)
+        field.setMaximumWidth(_FIELD_PX)
         field.returnPressed.connect(self.start)
         return field
 
@@ -125,7 +126,7 @@ class PullDownPanel(QWidget):
     def _lay_out(self) -> None:
         head = QGridLayout()
         head.setContentsMargins(SPACE, HALF_SPACE, SPACE, 0)
-        head.setHorizontalSpacing(SPACE)
+        head.setHorizontalSpacing(HALF_SPACE)
         head.setVerticalSpacing(0)
         fields = (
             (tr("&For"), self.hours),

@@ -30,7 +30,7 @@ from app.panels.shown import Shown
 from app.translation import tr
 from app.units import System, number, unit
 from solver.errors import EditError
-from solver.vessel.cabin import OUTDOORS, SEA
+from solver.vessel.cabin import OUTDOORS
 from solver.vessel.edits import add_space, remove_space, set_space
 from solver.vessel.spaces import Space, known_spaces, plain_name, space_of
 from solver.vessel.vessel import Vessel
@@ -117,7 +117,7 @@ class SpacesBlock(QWidget):
         """Show the spaces of the vessel as it is now; the one chosen stays so."""
         vessel, units, table = self._document.vessel, self._shown.units, self.table
         chosen = self.chosen
-        self._names = tuple(name for name in known_spaces(vessel) if name not in (OUTDOORS, SEA))
+        self._names = tuple(name for name in known_spaces(vessel) if name != OUTDOORS)
         own = {space.name for space in vessel.spaces}
         table.blockSignals(True)
         table.setHorizontalHeaderLabels([tr("Space"), unit("temperature", units), unit("percent", units)])

@@ -65,6 +65,10 @@ def tables_of(results: Results) -> Tables:
     return Tables(results, loops, hand, newton_table(vessel), why)
 
 
+#: Rows whose cells are measured for the width of a column.
+_MEASURED_ROWS = 40
+
+
 class StepTables(QWidget):
     """The table of one step, with the way through all of them and how fast both methods close in."""
 
@@ -239,7 +243,9 @@ def _table(parent: QWidget) -> QTableWidget:
     table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
     table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
     table.verticalHeader().hide()
-    table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+    table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+    table.horizontalHeader().setResizeContentsPrecision(_MEASURED_ROWS)
+    table.horizontalHeader().setStretchLastSection(True)
     table.setTabKeyNavigation(False)
     return table
 

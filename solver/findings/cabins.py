@@ -160,9 +160,15 @@ def _why(case: Case, cabin: CabinFigures) -> tuple[str, str]:
         )
     if max(unit.filter_clogging_percent, unit.coil_fouling_percent) >= _DIRTY_PERCENT:
         return f"Filter or coil of {unit.tag} is dirty.", "Clean the filter, then the coil."
-    load, given = cabin.load_sensible_W + cabin.load_latent_W, sum(coil.total_W for coil in coils)
+    given = case.say.heat(abs(sum(coil.total_W for coil in coils)))
+    all_it_can = "gives all it can" if len(coils) == 1 else "give all they can"
+    if case.is_heating:
+        return (
+            f"{names} {all_it_can}, {given}; at set point more goes out.",
+            "Keep doors shut and check the outdoor air; else a larger air handler.",
+        )
     return (
-        f"{case.say.heat(abs(load))} of load stand against {case.say.heat(abs(given))} of {names} at full.",
+        f"{names} {all_it_can}, {given}; at set point more comes in.",
         "Shade the glass, keep doors shut and check the outdoor air; else a larger air handler.",
     )
 
@@ -190,12 +196,9 @@ def cabin_damp(case: Case) -> Iterator[Verdict]:
 def _damp(case: Case, cabin: CabinFigures) -> Verdict:
     coils = _coils(case, cabin)
     load = max(cabin.load_sensible_W + cabin.load_latent_W, 1.0)
-    taken = max(sum(coil.total_W for coil in coils), 1.0)
-    dried = sum(coil.latent_W for coil in coils) / taken
-    latent = percent(max(cabin.load_latent_W, 0.0) / load)
-    cause = f"{latent} of its load is latent; of what its coils take {percent(dried)} is."
+    cause = f"{percent(max(cabin.load_latent_W, 0.0) / load)} of its load is latent."
     if any(coil.demand < _FULL for coil in coils):
-        cause += " They run part of the time only, and dry little in it."
+        cause += " Its coils run part of the time only, and dry little in it."
     return Verdict(
         "note",
         f"{cabin.tag} has {percent(cabin.rh)} relative humidity.",

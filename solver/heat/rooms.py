@@ -132,7 +132,8 @@ def rooms_and_units(
     np.add.at(of_group, cabin_group[inside], served[inside])
     weight = np.where(inside, served / np.where(inside, of_group[cabin_group] if groups else 1.0, 1.0), 0.0)
     units = _units(handlers, unit_group, liquid)
-    fans = np.bincount(cabin, share * units.heat.max(axis=1)[unit], len(vessel.cabins))
+    fans = np.zeros(len(vessel.cabins))
+    np.add.at(fans, cabin, share * units.heat.max(axis=1)[unit])
     rooms = Rooms(
         tuple(c.tag for c in vessel.cabins),
         np.array([c.set_point_C for c in vessel.cabins], dtype=float),

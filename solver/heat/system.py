@@ -89,7 +89,7 @@ class System:
         self._first_demand = self._moist + self.cabins
         self.size = self._first_demand + self.groups
         self.fixed = np.flatnonzero(~np.isnan(water.source_C))
-        inflow = np.bincount(water.down, water.rate, self.nodes)
+        inflow = _summed(water.down, water.rate, self.nodes)
         self._node_scale = inflow + water.node_gain
         self._node_scale[self.fixed] = 1.0
         self._up, self._down = water.up[case.unit_links], water.down[case.unit_links]
@@ -144,8 +144,8 @@ class System:
         """Return what enters each coil."""
         units, rooms = self.case.units, self.case.rooms
         count = len(units.tags)
-        air = self._own_air + np.bincount(rooms.unit, rooms.share * state.cabin_C[rooms.cabin], count)
-        humidity = self._own_humidity + np.bincount(
+        air = self._own_air + _summed(rooms.unit, rooms.share * state.cabin_C[rooms.cabin], count)
+        humidity = self._own_humidity + _summed(
             rooms.unit, rooms.share * state.humidity_ratio[rooms.cabin], count
         )
         demand = np.ones(count)
@@ -219,12 +219,12 @@ class System:
         pumped, by_water = water.pumped(t)
         brought = carried * t[water.up] + (water.rate - carried) * water.air_C + pumped
         residual[: self.nodes] = self._node_scale * t - water.node_gain * water.node_air_C
-        residual[: self.nodes] -= np.bincount(water.down, brought, self.nodes)
+        residual[: self.nodes] -= _summed(water.down, brought, self.nodes)
         return [self._node_scale, -(carried + by_water)]
 
     def _coils_in_water(self, coils: CoilMeans, residual: Array) -> list[Array]:
         rooms, total = self.case.rooms, coils.of_total
-        residual[: self.nodes] -= np.bincount(self._down, coils.total, self.nodes)
+        residual[: self.nodes] -= _summed(self._down, coils.total, self.nodes)
         return [
             -total.by_water,
             -(total.by_air[rooms.unit] * rooms.share),
@@ -254,16 +254,16 @@ class System:
 
         sensible = share * (coils.fan_heat - coils.sensible + moved * into.air_C)[unit]
         dried = share * (coils.air_flow * into.humidity_ratio - coils.condensate)[unit]
-        heat = gain + np.bincount(cabin, sensible - heat_through * t[cabin], count)
-        wet = moisture - lost + np.bincount(cabin, dried - air_through * w[cabin], count)
+        heat = gain + _summed(cabin, sensible - heat_through * t[cabin], count)
+        wet = moisture - lost + _summed(cabin, dried - air_through * w[cabin], count)
         heat_rows, moist_rows = slice(self._heat, self._moist), slice(self._moist, self._first_demand)
         residual[heat_rows], residual[moist_rows] = -heat, -wet / _GRAM
         by_heat = (
             rooms.loads.conductance_W_K
             + self._outdoor * rooms.outdoor_heat
-            + np.bincount(cabin, heat_through, count)
+            + _summed(cabin, heat_through, count)
         )
-        by_moisture = self._outdoor + np.bincount(cabin, air_through, count) + lost_by_w
+        by_moisture = self._outdoor + _summed(cabin, air_through, count) + lost_by_w
         scale[heat_rows] = np.maximum(by_heat, _LEAST_SCALE[0])
         scale[moist_rows] = np.maximum(by_moisture, _LEAST_SCALE[1])
 
@@ -274,7 +274,7 @@ class System:
         wetter = coils.air_flow_by_demand[unit] * (w[cabin] - into.humidity_ratio[unit])
         by_demand = share * ((sensible_by.by_demand - coils.fan_heat_by_demand)[unit] + mixed)
         cools = rooms.weight[cabin] * by_demand / scale[self._heat + cabin]
-        effect = np.bincount(self.case.units.group[unit], cools, self.groups)
+        effect = _summed(self.case.units.group[unit], cools, self.groups)
         blocks = [
             by_heat,
             by_moisture,
@@ -300,7 +300,7 @@ class System:
         sign = -1.0 if self.case.heating else 1.0
         pulls = sign * _SHARPNESS * rooms.weight[served]
         group = rooms.group[served]
-        pull = np.bincount(group, pulls * (state.cabin_C - rooms.set_point)[served], self.groups)
+        pull = _summed(group, pulls * (state.cabin_C - rooms.set_point)[served], self.groups)
         idle = sign * effect < _LEAST_EFFECT
         wanted = np.where(idle, np.where(pull > 0.0, 1.0, 0.0), state.demand + pull)
         low, high = rooms.controlled & (wanted <= 0.0), ~rooms.controlled | (wanted >= 1.0)
@@ -328,10 +328,14 @@ class _Pattern:
 
     def matrix(self, values: Array, scale: Array) -> csc_matrix:
         """Return the matrix of values, each row over its scale."""
-        data = np.bincount(
-            self._place, np.where(self._free, values / scale[self._rows], 0.0), len(self._indices)
-        )
+        free = np.where(self._free, values / scale[self._rows], 0.0)
+        data = _summed(self._place, free, len(self._indices))
         return csc_matrix((data, self._indices, self._pointers), shape=(self._size, self._size))
+
+
+def _summed(places: Indices, values: Array, count: int) -> Array:
+    """Return the sums of values by place."""
+    return np.asarray(np.bincount(places, values, count), dtype=float)
 
 
 def _pairs(unit: Indices) -> tuple[Indices, Indices]:

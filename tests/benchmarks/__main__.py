@@ -10,7 +10,7 @@ import sys
 # One thread: figures are a core's, and do not hang on what else the machine does.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-TOPICS = ("hydraulics", "heat_loads", "heat", "drawing", "canvas", "edits")
+TOPICS = ("hydraulics", "heat_loads", "temperatures", "drawing", "canvas", "edits")
 
 
 def main(words: list[str]) -> int:

@@ -160,10 +160,10 @@ class BranchTool(Tool):
         return "   ".join(said)
 
     def status(self) -> str:
-        return tr(
-            "Branch: click or Enter drops it and tees it into the mains. R turns it, F6 goes to what it is "
-            "made of, Escape ends."
-        )
+        if self.reason and self.board.snap(self.board.pointer) != self._dropped_at:
+            return self.reason
+        keys = tr("Click or Enter drops it, R turns it, F6 goes to what it is made of, Escape ends.")
+        return f"{self.words()}.  {keys}" if self.ghost is not None and not self.reason else keys
 
     # Details.
 

@@ -13,8 +13,10 @@ from solver.vessel.components import AnyComponent
 from solver.vessel.fields import Point
 from solver.vessel.footprint import Rect, port_place
 
-#: A port this near a line goes onto it, at every zoom; ports are looked for this far away [px].
+#: A port this near a line goes onto it; ports are looked for this far away [px].
 _NEAR_PX, _FAR_PX = 8.0, 500.0
+#: From afar a line reaches less, for the grid's places beside it must be within reach too [units].
+_MOST = 8.0
 #: Places are whole to this many digits; a pointer's are not [units].
 _DIGITS = 6
 
@@ -36,7 +38,7 @@ def way_to_lines(
     Across and down by itself: onto the line of another port where one of theirs is near it, else so that
     ``anchor`` comes onto the grid.  Ports of parts in ``without`` draw no lines.
     """
-    reach, far = _NEAR_PX / board.scale, _FAR_PX / board.scale
+    reach, far = min(_NEAR_PX / board.scale, _MOST), _FAR_PX / board.scale
     on_grid = board.snap(anchor)
     to_grid = (on_grid[0] - anchor[0], on_grid[1] - anchor[1])
     mine = [port_place(part, port) for part in parts for port in part.ports]

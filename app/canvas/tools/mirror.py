@@ -156,10 +156,13 @@ class MirrorTool(Tool):
     def status(self) -> str:
         if not self.main:
             return tr("Return main: point at a supply main. Escape ends.")
-        return tr(
-            "Click the supply main or press Enter to lay its return. D: direct or reverse. "
-            "A click on a free port: its end. Escape ends."
+        if self.reason:
+            return self.reason
+        keys = tr(
+            "Click the supply main or Enter lays it, D changes the kind, a click on a free port its end."
         )
+        words = self.words()
+        return f"{words[:1].upper()}{words[1:]}.  {keys}"
 
     # Details.
 

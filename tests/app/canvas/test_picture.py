@@ -277,3 +277,15 @@ def test_grid_lines_are_round_and_never_dense() -> None:
             step = spacing(scale)
             assert step * scale >= 36 or step == 10.0
             assert f"{step / 10:.0e}"[0] in "15"
+
+
+def test_results_that_come_before_their_vessel_colour_it() -> None:
+    vessel = small_loop()
+    found = results(vessel, shares={"AH-1": 1.0, "AH-2": 0.45})
+    picture = Picture()
+    picture.set_overlay("share")
+    picture.show_results(found)
+    assert not picture.overlay or not picture.overlay.values
+    picture.show_vessel(vessel)
+    assert picture.overlay is not None
+    assert picture.overlay.values["AH-2"] == 0.45

@@ -9,11 +9,12 @@ from PySide6.QtCore import QPointF, QRectF
 from pytestqt.qtbot import QtBot
 
 from app.canvas.scene import VesselScene
-from app.canvas.told import extra_label
+from app.canvas.told import extra_label, in_sight
 from app.canvas.view import VesselView
 from app.theme import theme
 from solver.errors import FarcabinError
 from solver.vessel.edits import remove
+from solver.vessel.footprint import Rect
 from solver.vessel.samples import ship
 from tests.app.parts_drawn import results
 from tests.app.small_loop import small_loop
@@ -116,6 +117,22 @@ def test_a_run_pointed_at_tells_all_about_itself_in_place_of_its_label(view: Ves
         assert (
             placed.box[0] >= right or placed.box[2] <= left or placed.box[1] >= bottom or placed.box[3] <= top
         )
+
+
+def test_the_label_of_a_selected_run_at_the_edge_can_be_read_whole(view: VesselView) -> None:
+    scene: VesselScene = view.scene()  # type: ignore[assignment]
+    scene.show_results(results(small_loop()))
+    scale = view.scale_now()
+    extra = [extra_label(scene.picture, "R-2", scale)]
+    left, _, right, _ = extra[0][1].box
+    wide = 1000 / scale
+    for low in (right / scale - 20, left / scale + 20 - wide):
+        visible = Rect(low, 0, low + wide, 9)
+        [(_, placed)] = in_sight(extra, visible, scale)
+        assert placed.box[0] >= visible.left * scale - 0.01
+        assert placed.box[2] <= visible.right * scale + 0.01
+        assert placed.box[2] - placed.box[0] == pytest.approx(right - left)
+    assert in_sight(extra, Rect(-9e4, 0, 9e4, 9), scale) == extra
 
 
 def test_the_title_block_tells_how_the_vessel_stands(scene: VesselScene) -> None:

@@ -118,14 +118,14 @@ def test_conditions_are_taken_by_name(farcabin: Farcabin, boat: Path) -> None:
     names = [one.name for one in vessel.conditions]
     assert len(names) > 1
     other = next(name for name in names if name != vessel.current_conditions.name)
-    told = farcabin("solve", boat, "--condition", other)
+    told = farcabin("solve", boat, "--conditions", other)
     assert told.status == 0
     assert f"\n{other}: outdoors " in told.out
-    assert json.loads(farcabin("solve", boat, "--condition", other, "--json").out)["condition"] == other
-    assert f"{other}" in farcabin("solve", boat, "--condition", other, "--hydraulics").out
-    refused = farcabin("solve", boat, "--condition", "Nowhere")
+    assert json.loads(farcabin("solve", boat, "--conditions", other, "--json").out)["condition"] == other
+    assert f"{other}" in farcabin("solve", boat, "--conditions", other, "--hydraulics").out
+    refused = farcabin("solve", boat, "--conditions", "Nowhere")
     assert refused.status == 2
-    assert "has no conditions Nowhere" in refused.err
+    assert "--conditions Nowhere: no conditions have this name" in refused.err
     assert names[0] in refused.err
 
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""The load sheet adds up and follows the selection."""
+"""The load sheet adds up and follows."""
 
 from __future__ import annotations
 

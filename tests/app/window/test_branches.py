@@ -103,6 +103,8 @@ def test_in_a_cabin_it_cools_that_cabin(drawing: MainWindow) -> None:
     QTest.keyClicks(drawing.view, "b")
     move(drawing, (570.0, 100.0))
     assert "for Saloon" in _tool(drawing).words()
+    # Said in the status bar too, for whoever does not see the pointer.
+    assert "for Saloon" in drawing.status.currentMessage()
     click(drawing, (570.0, 100.0))
     placed = drawing.document.vessel.component_by_tag["AH-1"]
     assert isinstance(placed, AirHandler)

@@ -122,3 +122,15 @@ def test_pictures_are_no_wider_than_the_panel(qtbot: QtBot, pages: HelpPages) ->
     for width in (480, 700, 420):
         panel.resize(width, 700)
         assert panel.browser.horizontalScrollBar().maximum() == 0
+
+
+def test_a_heading_stays_on_top_while_the_panel_gets_its_size(qtbot: QtBot, pages: HelpPages) -> None:
+    panel = HelpPanel(pages, Shown(theme("light")))
+    qtbot.addWidget(panel)
+    panel.resize(240, 300)
+    panel.show()
+    panel.show_context("steps")
+    for size in ((480, 300), (620, 260), (300, 200)):
+        panel.resize(*size)
+        top = panel.browser.cursorForPosition(panel.browser.viewport().rect().topLeft()).block()
+        assert top.text() == "Steps"
