@@ -17,6 +17,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QLabel, QMenu, QVBoxLayout, QWidget
 
+from app.panels.focus_ring import paint_focus_ring
 from app.panels.heat_balance import HeatPicture, heat_picture
 from app.panels.heat_figures import is_heating, kilowatts
 from app.panels.heat_flow_drawing import draw_heat
@@ -84,6 +85,7 @@ class HeatDrawing(QWidget):
             self.rects = draw_heat(
                 painter, self.picture, inner, self._theme, self._units, behind=self._behind
             ).rects
+        paint_focus_ring(painter, self, self._theme)
         painter.end()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:

@@ -43,7 +43,7 @@ class LoadSheet(QWidget):
         self.cabin.setMinimumContentsLength(14)
         self.cabin.setSizeAdjustPolicy(CalmComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.cabin.activated.connect(self._choose)
-        self.edit = QPushButton(tr("&Edit"), self)
+        self.edit = QPushButton(tr("Edi&t"), self)
         self.edit.setToolTip(tr("Go to its surfaces, people and lights in the properties"))
         self.edit.clicked.connect(self._edit)
         self.total = QLabel(self)

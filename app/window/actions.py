@@ -207,7 +207,7 @@ def _view_specs() -> tuple[Spec, ...]:
         Spec("theme_contrast_dark", tr("High contr&ast, dark"), (), tr("White on black"), "theme"),
         Spec("cooling_near", tr("From &near by"), (), tr("kW and ΔT where there is room"), "cooling"),
         Spec("cooling_far", tr("From &farther off"), (), tr("kW and ΔT from a zoom of 50 %"), "cooling"),
-        Spec("cooling_never", tr("&Never"), (), tr("The share of design flow alone"), "cooling"),
+        Spec("cooling_never", tr("Ne&ver"), (), tr("The share of design flow alone"), "cooling"),
         Spec("motion_system", tr("As the &system"), (), tr("Arrows drift unless less is wished"), "motion"),
         Spec("motion_drift", tr("&Drift"), (), tr("Flow arrows drift with the water"), "motion"),
         Spec("motion_still", tr("Stand s&till"), (), tr("Nothing moves by itself"), "motion"),

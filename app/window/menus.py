@@ -109,7 +109,7 @@ def _view_menu(window: QMainWindow, actions: Actions, docks: Docks) -> None:
     units.addAction(actions["units_toggle"])
     theme = menu.addMenu(tr("&Theme"))
     theme.addActions(list(actions.of_group("theme")))
-    cooling = menu.addMenu(tr("&Cooling at the air handlers"))
+    cooling = menu.addMenu(tr("Cooling at the air &handlers"))
     cooling.addActions(list(actions.of_group("cooling")))
     motion = menu.addMenu(tr("Flow &arrows"))
     motion.addActions(list(actions.of_group("motion")))
