@@ -56,6 +56,9 @@ class BranchSide(QObject):
             "pair": ToolPage(self.pair),
             "mirror": ToolPage(self.mirror),
         }
+        # The panel owns them from the start: a page of nobody would outlive the window.
+        for page in self._pages.values():
+            docks.properties.addWidget(page)
         for name in SEVERAL:
             tool = name.removeprefix("draw_")
             actions[name].triggered.connect(lambda _checked=False, tool=tool: tools.take(tool))

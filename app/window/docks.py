@@ -51,8 +51,6 @@ class Properties(QStackedWidget):
 
     def hold(self, page: QWidget | None) -> None:
         """Show the page of what is in hand instead of the selection's; None shows that again."""
-        if page is not None and self.indexOf(page) < 0:
-            self.addWidget(page)
         self._held = page
         self._choose()
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from solver.heat.sun import ALMANAC_YEAR, Sky, Sun, clear_sky, on_plane, sun_through_day
-from solver.media.moist_air import humidity_ratio, saturation_humidity_ratio
+from solver.media.moist_air import RANGE, humidity_ratio, saturation_humidity_ratio
 from solver.parts.roots import Array, Values
 from solver.vessel.vessel import Conditions
 
@@ -37,10 +37,12 @@ class SunOnPlanes(NamedTuple):
 def outdoor_air(conditions: Conditions, hours: Values) -> tuple[Array, Array]:
     """Return temperature [degC] and humidity ratio of outdoor air at hours of the day.
 
-    The moisture is that of the warmest hour all day, as far as cooler air holds it.
+    The moisture is that of the warmest hour all day, as far as cooler air holds it.  Hours colder than the
+    laws of moist air reach count as the coldest that they do.
     """
     below = conditions.daily_range_K * np.interp(hours, np.arange(25.0), _COOLER)
-    temp = np.asarray(conditions.outdoor_temp_C - below)
+    coldest = min(conditions.outdoor_temp_C, RANGE[0])
+    temp = np.maximum(conditions.outdoor_temp_C - below, coldest)
     moisture = humidity_ratio(conditions.outdoor_temp_C, conditions.outdoor_rh_percent / 100.0)
     return temp, np.minimum(moisture, saturation_humidity_ratio(temp))
 
