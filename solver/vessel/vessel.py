@@ -118,7 +118,7 @@ class Underlay(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, om
 
 
 class Limits(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """What findings judge by; defaults are common practice (docs/physics.md names the sources)."""
+    """What findings judge by; defaults are common practice (docs/findings.md names the sources)."""
 
     velocity_min_m_s: NonNegative = 0.3
     velocity_max_m_s: Positive = 1.5
